@@ -87,6 +87,8 @@ const move = z.strictObject({
   thingId: thingIdSchema.nullable(),
   code: cleanText(200).nullable(),
   toId: placeIdSchema,
+  /** A sealed container: the person looked at its seal and found it unbroken, so it answers for its contents (law 8). */
+  sealUnbroken: z.boolean().default(false),
 });
 /** So many of a counted thing or a consumable went from here to there; null is outside (bought, used up). */
 const quantity = z.strictObject({
