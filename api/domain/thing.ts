@@ -16,7 +16,10 @@ export const waySchema = z.enum(WAYS);
 export type Way = z.infer<typeof waySchema>;
 
 /** A calendar date, "2026-11-25". Refuses days that do not exist. */
-export const dateSchema = z.iso.date('must be a date such as 2026-11-25');
+export const dateSchema = z.iso
+  .date('must be a date such as 2026-11-25')
+  // PostgreSQL's calendar has no year 0.
+  .refine((date) => date >= '0001', 'must be a date such as 2026-11-25');
 /** An ISO 4217 alphabetic code. */
 export const currencySchema = z.string().regex(/^[A-Z]{3}$/, 'must be an ISO 4217 code such as EUR');
 /** An ISO 3166-1 alpha-2 code. */

@@ -18,8 +18,10 @@ export async function readPlaces(tx: postgres.ISql, ids: 'all' | readonly PlaceI
     // A vehicle's or a container's tag is tied to the thing that it is; both are the same object.
     tx<{ placeId: PlaceId; codes: string[] }[]>`
       select p.id as "placeId", array_agg(c.code order by c.since, c.code) as codes
-      from place p join code c on c.place_id = p.id or c.thing_id = p.thing_id
-      where c.until is null and ${which} group by p.id`,
+      from place p cross join lateral (
+        select code, since from code where place_id = p.id and until is null
+        union all select code, since from code where thing_id = p.thing_id and until is null) c
+      where ${which} group by p.id`,
   ]);
   const picturesOf = new Map(pictures.map((row) => [row.placeId, row.ids]));
   const codesOf = new Map(codes.map((row) => [row.placeId, row.codes]));
