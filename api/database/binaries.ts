@@ -52,6 +52,11 @@ function restoreSymlinks(native: string): void {
   }
 }
 
+/** The major version of the PostgreSQL that comes with this program. */
+export function bundledMajor(): number {
+  return Number.parseInt(findPackage().version, 10);
+}
+
 /** The programs in the package where the account can run them there, else a copy in the data folder. */
 export function findBinaries(account: Account, dataFolder: string): Binaries {
   const { folder, version } = findPackage();
