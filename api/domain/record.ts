@@ -23,5 +23,6 @@ export type RecordRefusal =
   | { readonly kind: 'moves-as-a-thing'; readonly id: string }
   /** It can't stop being a place while gear, homes or history refer to it. */
   | { readonly kind: 'still-in-use'; readonly id: string }
+  | { readonly kind: 'already-written-off'; readonly id: string }
   | { readonly kind: 'not-a-picture' }
   | { readonly kind: 'no-outfit' };

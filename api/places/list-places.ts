@@ -1,0 +1,92 @@
+// Where everything is: the places with what each is inside of now, and what is in one of them.
+
+import type postgres from 'postgres';
+import { fold } from '#domain/fold.ts';
+import { type PlaceId, placeIdSchema, type ThingId } from '#domain/ids.ts';
+import type { Place, PlaceKind } from '#domain/place.ts';
+import type { ThingKind } from '#domain/thing.ts';
+import { inOrderOf, type Page, type PageCursor, readPageIds } from '../record/page.ts';
+import { readPlaces } from './store.ts';
+
+/** A place and what it is inside of now: its fixed parent, or where the vehicle or container that it is was put last. */
+export type PlacedPlace = Place & {
+  readonly insideId: PlaceId | null;
+  /** How many things were put down right here: items, and kinds of counted things. */
+  readonly things: number;
+};
+
+export interface PlaceFilter {
+  readonly kind: PlaceKind | null;
+  readonly parentId: PlaceId | null;
+  readonly text: string | null;
+}
+
+/** The places with what each is inside of now. */
+export async function readPlacedPlaces(tx: postgres.ISql, ids: readonly PlaceId[]): Promise<PlacedPlace[]> {
+  const [places, placed] = await Promise.all([
+    readPlaces(tx, ids),
+    tx<{ id: PlaceId; insideId: PlaceId | null; things: number }[]>`
+      select p.id, coalesce(p.parent_id, x.place_id) as "insideId",
+        ((select count(*) from position where place_id = p.id)
+          + (select count(*) from stock_level where place_id = p.id and number <> 0))::int as things
+      from place p left join position x on x.thing_id = p.thing_id where p.id = any(${[...ids]}::uuid[])`,
+  ]);
+  const placedOf = new Map(placed.map((row) => [row.id, row]));
+  return places.map((place) => {
+    const row = placedOf.get(place.id);
+    return { ...place, insideId: row?.insideId ?? null, things: row?.things ?? 0 };
+  });
+}
+
+/** A page of places, sorted by name, id. */
+export async function listPlaces(
+  tx: postgres.ISql,
+  filter: PlaceFilter,
+  page: Page,
+): Promise<{ readonly places: PlacedPlace[]; readonly next: PageCursor | null }> {
+  const parts = [tx`true`];
+  if (filter.kind !== null) parts.push(tx`p.kind = ${filter.kind}`);
+  if (filter.parentId !== null) parts.push(tx`p.parent_id = ${filter.parentId}`);
+  if (filter.text !== null) parts.push(tx`p.folded like ${`%${fold(filter.text)}%`}`);
+  const where = parts.reduce((all, part) => tx`${all} and ${part}`);
+  const { ids, next } = await readPageIds(
+    tx,
+    { from: tx`place p`, where, key: tx`p.name`, id: tx`p.id` },
+    page,
+  );
+  const places = await readPlacedPlaces(
+    tx,
+    ids.map((id) => placeIdSchema.parse(id)),
+  );
+  return { places: inOrderOf(ids, places), next };
+}
+
+export interface ContentLine {
+  readonly id: ThingId;
+  readonly kind: ThingKind;
+  readonly name: string;
+  readonly number: number;
+  /** When it was put here; null for a counted thing, whose number has no one time. */
+  readonly at: number | null;
+  /** It is a place itself, which can be looked into. */
+  readonly isPlace: boolean;
+}
+
+/** A page of what was put down right in this place, with numbers, sorted by name, id. Written-off items stay listed. */
+export async function listContents(
+  tx: postgres.ISql,
+  placeId: PlaceId,
+  page: Page,
+): Promise<{ readonly lines: ContentLine[]; readonly next: PageCursor | null }> {
+  const here = tx`(
+    select thing_id, 1::bigint as number, at from position where place_id = ${placeId}
+    union all
+    select thing_id, number, null from stock_level where place_id = ${placeId} and number <> 0) h`;
+  const from = tx`${here} join thing t on t.id = h.thing_id`;
+  const { ids, next } = await readPageIds(tx, { from, where: tx`true`, key: tx`t.name`, id: tx`t.id` }, page);
+  const rows = await tx<ContentLine[]>`
+    select t.id, t.kind, t.name, h.number::float8 as number, h.at::float8 as at,
+      exists (select from place p where p.thing_id = t.id) as "isPlace"
+    from ${from} where t.id = any(${[...ids]}::uuid[])`;
+  return { lines: inOrderOf(ids, rows), next };
+}
