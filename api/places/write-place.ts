@@ -1,7 +1,7 @@
 // Writes a place that stands still, and what its parent may be.
 
 import type { z } from 'zod';
-import { fold } from '#domain/fold.ts';
+import { foldForSearch } from '#domain/fold.ts';
 import type { PlaceId } from '#domain/ids.ts';
 import type { placeFactsSchema } from '#domain/place.ts';
 import type { RecordRefusal } from '#domain/record.ts';
@@ -20,7 +20,7 @@ function columnsOf(facts: PlaceFacts) {
     zone: facts.zone,
     address: facts.address,
     note: facts.note,
-    folded: fold([facts.name, facts.address].filter((text) => text !== null).join(' ')),
+    folded: foldForSearch([facts.name, facts.address]),
   };
 }
 

@@ -1,7 +1,7 @@
 // Finds things and places by any part of what they are known by, in any script, forgiving typing errors.
 
 import type postgres from 'postgres';
-import { fold } from '#domain/fold.ts';
+import { fold, searchWords } from '#domain/fold.ts';
 import { placeIdSchema, thingIdSchema } from '#domain/ids.ts';
 import type { Place } from '#domain/place.ts';
 import type { Thing } from '#domain/thing.ts';
@@ -46,10 +46,13 @@ function findByCode(tx: postgres.ISql, text: string) {
     order by rank, code, id limit ${HITS_MAX}`;
 }
 
+function holdsWords(tx: postgres.ISql, folded: string): postgres.Fragment {
+  return searchWords(folded).reduce((all, word) => tx`${all} and folded like ${`%${word}%`}`, tx`true`);
+}
+
 /** Everything whose words hold each word that was typed; first what begins with it. */
 function findByWords(tx: postgres.ISql, folded: string) {
-  const words = folded.split(' ').filter((word) => word !== '');
-  const holds = words.reduce((all, word) => tx`${all} and folded like ${`%${word}%`}`, tx`true`);
+  const holds = holdsWords(tx, folded);
   const rank = tx`case when folded like ${`${folded}%`} then 1 else 2 end`;
   return tx<Found[]>`
     select * from (
@@ -61,15 +64,16 @@ function findByWords(tx: postgres.ISql, folded: string) {
 
 /** What is only like what was typed: letters swapped, doubled or left out. */
 async function findAlike(tx: postgres.TransactionSql, folded: string) {
+  const alike = tx`${folded} <% folded and not (${holdsWords(tx, folded)})`;
   await tx`select set_config('pg_trgm.word_similarity_threshold', ${String(ALIKE_MIN)}, true)`;
   return tx<Found[]>`
     select "thingId", "placeId", rank from (
       select x.*, max(likeness) over () as best from (
         select id as "thingId", null::uuid as "placeId", 3 as rank, word_similarity(${folded}, folded) as likeness, id
-        from thing where ${folded} <% folded
+        from thing where ${alike}
         union all
         select null::uuid, id, 3, word_similarity(${folded}, folded), id
-        from place where thing_id is null and ${folded} <% folded) x) y
+        from place where thing_id is null and ${alike}) x) y
     where likeness >= best * ${ALIKE_SHARE_MIN}::float8 order by likeness desc, id limit ${HITS_MAX}`;
 }
 

@@ -1,7 +1,7 @@
 // Lists things by what is asked of them, page by page.
 
 import type postgres from 'postgres';
-import { fold } from '#domain/fold.ts';
+import { searchWords } from '#domain/fold.ts';
 import { type PlaceId, thingIdSchema } from '#domain/ids.ts';
 import type { Thing, ThingKind, Whose } from '#domain/thing.ts';
 import { insideNow } from '../places/inside.ts';
@@ -45,10 +45,7 @@ function isInPlace(tx: postgres.ISql, placeId: PlaceId) {
 
 /** Each word of the text has to stand somewhere in what the thing is known by. */
 function holdsText(tx: postgres.ISql, text: string) {
-  const words = fold(text)
-    .split(' ')
-    .filter((word) => word !== '');
-  return words.reduce((all, word) => tx`${all} and t.folded like ${`%${word}%`}`, tx`true`);
+  return searchWords(text).reduce((all, word) => tx`${all} and t.folded like ${`%${word}%`}`, tx`true`);
 }
 
 function whereOf(tx: postgres.ISql, filter: ThingFilter): postgres.Fragment {

@@ -1,5 +1,5 @@
 // Writes the facts of a thing and its homes. Who may, and whether they are right, was decided before.
-import { fold } from '#domain/fold.ts';
+import { foldForSearch } from '#domain/fold.ts';
 import type { ThingId } from '#domain/ids.ts';
 import type { ThingFacts, ThingKind } from '#domain/thing.ts';
 import type { Tx } from '../database/decide.ts';
@@ -47,8 +47,7 @@ function columnsOf(facts: ThingFacts) {
 export function foldThing(
   facts: Pick<ThingFacts, 'name' | 'maker' | 'model' | 'serial' | 'description'>,
 ): string {
-  const words = [facts.name, facts.maker, facts.model, facts.serial, facts.description];
-  return fold(words.filter((word) => word !== null).join(' '));
+  return foldForSearch([facts.name, facts.maker, facts.model, facts.serial, facts.description]);
 }
 
 async function writeHomes(tx: Tx, id: ThingId, homes: ThingFacts['homes']): Promise<void> {
