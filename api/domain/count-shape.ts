@@ -47,6 +47,8 @@ export const countLineSchema = z.strictObject({
   expected: z.int(),
   /** Items: 0 or 1. Counted gear: the number the latest hand count since opening says, null without one. */
   found: z.int().nullable(),
+  /** How many of the expected a standing finding says are absent: 0 or 1 for an item. */
+  absent: z.int(),
   /**
    * open: nobody has said. short: counted, fewer than expected, and nobody has said where the rest is.
    * aboard: checked. absent: a finding of absence stands. away: left, lent, handed over or consumed by a line.
