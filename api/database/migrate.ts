@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import pg from 'pg';
 import { assert } from '#domain/invariant.ts';
-import { applyMigrations, isOneTransaction, type Migration } from './schema-engine.ts';
+import { applyMigrations, isOneTransaction, LOCK_OF_ONE_MIGRATION, type Migration } from './schema-engine.ts';
 
 const VERSION_MIN = 150_000;
 const FOLDER = fileURLToPath(new URL('../../prisma/', import.meta.url));
@@ -73,9 +73,11 @@ async function prepareHistory(client: pg.PoolClient, known: readonly Migration[]
   const { rows } = await client.query("SELECT to_regclass('public._prisma_migrations') IS NOT NULL AS there");
   if (!rows[0].there) return refuseForeign(client);
   await refuseNewer(client, known);
+  await client.query('SELECT pg_advisory_lock($1)', [LOCK_OF_ONE_MIGRATION]);
   await client.query(
     'UPDATE _prisma_migrations SET rolled_back_at = now() WHERE finished_at IS NULL AND rolled_back_at IS NULL',
   );
+  await client.query('SELECT pg_advisory_unlock($1)', [LOCK_OF_ONE_MIGRATION]);
 }
 
 /**

@@ -50,8 +50,21 @@ function loadEngine(): ReturnType<typeof startEngine> {
 // The engine says "finished" in a statement of its own, after the migration. Killed between the two, it would
 // find a migration that is there and not finished, and refuse every later start. So the word goes into the
 // migration's own transaction: both are there or neither.
-const SAY_FINISHED =
-  'UPDATE _prisma_migrations SET finished_at = now() WHERE finished_at IS NULL AND rolled_back_at IS NULL;';
+const SAY_FINISHED = `
+DO $finished$ BEGIN
+  UPDATE _prisma_migrations SET finished_at = now() WHERE finished_at IS NULL AND rolled_back_at IS NULL;
+  IF NOT FOUND THEN RAISE EXCEPTION 'another start of the service has taken this migration over'; END IF;
+END $finished$;
+COMMIT;`;
+
+/**
+ * Held by each migration's own transaction. The server finishes a script whose sender was killed, so whoever
+ * looks at the history takes this lock first, and looks when that one is over.
+ */
+export const LOCK_OF_ONE_MIGRATION = 0x7461696d;
+
+const WAIT_FOR_TURN = `BEGIN;
+SELECT pg_advisory_xact_lock(${LOCK_OF_ONE_MIGRATION});`;
 
 const TRANSACTION = /^(?:\s|--.*\n)*BEGIN;([\s\S]*)COMMIT;\s*$/;
 
@@ -64,9 +77,8 @@ export function isOneTransaction(script: string): boolean {
 async function runWhole(pool: pg.Pool, script: string): Promise<void> {
   const client = await pool.connect();
   try {
-    await client.query(
-      isOneTransaction(script) ? script.replace(/COMMIT;\s*$/, `${SAY_FINISHED}\nCOMMIT;`) : script,
-    );
+    const whole = script.replace(/BEGIN;/, WAIT_FOR_TURN).replace(/COMMIT;\s*$/, () => SAY_FINISHED);
+    await client.query(isOneTransaction(script) ? whole : script);
   } finally {
     await client.query('ROLLBACK').catch(() => {}); // Only says "no transaction" after a success.
     client.release();
