@@ -1,7 +1,7 @@
 // When a finding of absence stands (law 9). It is no movement: the position stays, the thing is "missing since".
 import type { MovementId, StopId } from './ids.ts';
+import { compareLines } from './ledger.ts';
 import type { MovementOf, Recorded } from './movement.ts';
-import { compareText } from './urgency.ts';
 
 export type Moved = Recorded<MovementOf<'move'>>;
 export type Finding = Recorded<MovementOf<'absence'>>;
@@ -18,11 +18,6 @@ export interface Past {
 export interface Missing {
   readonly since: number;
   readonly by: Finding;
-}
-
-/** Orders two lines of the ledger as law 4 says: by effective time, then by the bytes of the id. */
-export function compareLines(a: Recorded, b: Recorded): number {
-  return a.at - b.at || compareText(a.id, b.id);
 }
 
 /**

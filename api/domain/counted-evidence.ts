@@ -1,10 +1,10 @@
 // What the ledger says of counted gear that was at one place aboard, in one count: hand counts, findings with a
 // number, what went elsewhere by number, and what happened to the containers around that place.
 import type { Finding, Moved } from './absence.ts';
-import { compareLines } from './absence.ts';
 import type { PlaceId, ThingId } from './ids.ts';
 import type { Ground } from './item-evidence.ts';
 import { putsAway, vouches } from './item-evidence.ts';
+import { compareLines } from './ledger.ts';
 import type { MovementOf, Recorded } from './movement.ts';
 
 export type Handed = Recorded<MovementOf<'quantity'>>;

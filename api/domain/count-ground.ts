@@ -1,0 +1,161 @@
+// What the lines of one count stand on: when it was opened and closed, when its working day began, what was where
+// then and is where now, and which lines of the ledger speak of which thing.
+import type { Moved } from './absence.ts';
+import type { Book } from './book.ts';
+import { chainOf } from './chain.ts';
+import type { MovementId, PlaceId, StopId, ThingId } from './ids.ts';
+import type { Ground } from './item-evidence.ts';
+import { vouches } from './item-evidence.ts';
+import { livingLines, type Standing, standingOf } from './ledger.ts';
+import type { Movement, MovementKind, MovementOf, Recorded } from './movement.ts';
+import type { Outfit, Place, Stop } from './place.ts';
+import { sealsOf } from './seal.ts';
+import type { Thing, ThingClass } from './thing.ts';
+import { firstKnownZone, workingDayBeganAt } from './working-day.ts';
+
+/** Everything a count is computed from. The book has to reach back to the beginning of the working day. */
+export interface CountFacts {
+  readonly book: Book;
+  readonly stop: Stop;
+  readonly round: number;
+  readonly outfit: Pick<Outfit, 'dayTurnsMinutes' | 'zone'>;
+  readonly places: ReadonlyMap<PlaceId, Place>;
+  readonly things: ReadonlyMap<ThingId, Thing>;
+  readonly classes: ReadonlyMap<string, ThingClass>;
+}
+
+/** Walks from a place outwards, each walk done once. */
+export interface Chains {
+  readonly standing: Standing;
+  readonly of: (placeId: PlaceId) => readonly PlaceId[];
+  readonly holds: (placeId: PlaceId, outerId: PlaceId) => boolean;
+  readonly containersAround: (placeId: PlaceId) => readonly ThingId[];
+}
+
+export interface CountGround extends Ground {
+  readonly vehicleId: PlaceId;
+  readonly began: Chains;
+  readonly now: Chains;
+  readonly closing: Recorded<MovementOf<'close'>> | null;
+  /** Living lines in the order of law 4. */
+  readonly lines: readonly Recorded[];
+  readonly linesOf: (thingId: ThingId) => readonly Recorded[];
+}
+
+/** Chains over one standing of the ledger. */
+export function chainsOver(places: ReadonlyMap<PlaceId, Place>, standing: Standing): Chains {
+  const walked = new Map<PlaceId, readonly PlaceId[]>();
+  const of = (placeId: PlaceId) => {
+    const known = walked.get(placeId);
+    if (known !== undefined) return known;
+    const chain = chainOf(placeId, { places, history: standing.history });
+    walked.set(placeId, chain);
+    return chain;
+  };
+  const containersAround = (placeId: PlaceId) => {
+    const around: ThingId[] = [];
+    for (const outerId of of(placeId)) {
+      const place = places.get(outerId);
+      if (place?.kind !== 'container' || place.thingId === null) break;
+      around.push(place.thingId);
+    }
+    return around;
+  };
+  return { standing, of, holds: (placeId, outerId) => of(placeId).includes(outerId), containersAround };
+}
+
+/** The ground of the count of this stop and round; null while no living line opened it. */
+export function groundOf(facts: CountFacts): CountGround | null {
+  const { book, stop, round, outfit, places } = facts;
+  const lines = livingLines(book.lines);
+  const ofCount = (line: { stopId: StopId | null; round: number | null }) =>
+    line.stopId === stop.id && line.round === round;
+  const opening = lines.find((line) => line.kind === 'open' && ofCount(line));
+  if (opening?.kind !== 'open') return null;
+  const closing = lines.find((line) => line.kind === 'close' && ofCount(line));
+  const zone = firstKnownZone([stop.zone, outfit.zone]);
+  const dayBeganAt = workingDayBeganAt(opening.at, zone, outfit.dayTurnsMinutes);
+  const closedAt = closing?.at ?? Number.POSITIVE_INFINITY;
+  const now = chainsOver(places, standingOf(book));
+  const began = chainsOver(places, standingOf(book, Math.max(dayBeganAt, book.since)));
+  const closed =
+    closing === undefined ? now : chainsOver(places, standingOf(book, Math.max(closing.at + 1, book.since)));
+  const at = (instant: number) => (instant <= closedAt ? closed : now);
+  return {
+    vehicleId: opening.vehicleId,
+    openedAt: opening.at,
+    dayBeganAt,
+    closedAt,
+    closing: closing?.kind === 'close' ? closing : null,
+    began,
+    now,
+    lines,
+    linesOf: linesByThing(lines),
+    lineById: lineFinder(book),
+    openedAtOf: openingFinder(lines),
+    isAboard: (placeId, instant) => at(instant).holds(placeId, opening.vehicleId),
+    isAtStoreOrParty: (placeId) => isAtStoreOrParty(now.of(placeId), places),
+    containersAround: (placeId, instant) =>
+      (instant <= dayBeganAt ? began : at(instant)).containersAround(placeId),
+    sealAnswersFor: sealWitness(book),
+  };
+}
+
+function isAtStoreOrParty(chain: readonly PlaceId[], places: ReadonlyMap<PlaceId, Place>): boolean {
+  for (const placeId of chain) {
+    const kind = places.get(placeId)?.kind;
+    if (kind === 'store' || kind === 'party') return true;
+    if (kind !== 'container' && kind !== 'compartment') return false;
+  }
+  return false;
+}
+
+/** Looks up the lines that speak of one thing, in the order given. */
+export function linesByThing(lines: readonly Recorded[]): (thingId: ThingId) => readonly Recorded[] {
+  const byThing = new Map<ThingId, Recorded[]>();
+  for (const line of lines) {
+    if (!('thingId' in line) || line.thingId === null) continue;
+    const known = byThing.get(line.thingId);
+    if (known === undefined) byThing.set(line.thingId, [line]);
+    else known.push(line);
+  }
+  return (thingId) => byThing.get(thingId) ?? [];
+}
+
+/** Looks up any line of the book by its id, also one that a void names. The index is made on the first question. */
+export function lineFinder(book: Book): (id: MovementId) => Recorded | undefined {
+  let byId: Map<MovementId, Recorded> | undefined;
+  return (id) => {
+    byId ??= new Map(book.lines.map((line) => [line.id, line]));
+    return byId.get(id);
+  };
+}
+
+/** Looks up when the count of a stop and round was opened, by its earliest living line. */
+export function openingFinder(lines: readonly Recorded[]): Ground['openedAtOf'] {
+  const openedAt = new Map<string, number>();
+  for (const line of lines) {
+    const key = line.kind === 'open' ? `${line.stopId}/${line.round}` : '';
+    if (key !== '' && !openedAt.has(key)) openedAt.set(key, line.at);
+  }
+  return (stopId, round) => openedAt.get(`${stopId}/${round}`) ?? null;
+}
+
+// Few moves say that a seal is unbroken, so the seals of that moment are worked out only for these.
+function sealWitness(book: Book): Ground['sealAnswersFor'] {
+  const sealsAt = new Map<MovementId, ReturnType<typeof sealsOf>>();
+  return (move: Moved, thingId: ThingId) => {
+    if (!move.sealUnbroken || move.thingId === null || !vouches(move.check)) return false;
+    const seals = sealsAt.get(move.id) ?? sealsOf(book, move.at);
+    sealsAt.set(move.id, seals);
+    return seals.get(move.thingId)?.contents.includes(thingId) ?? false;
+  };
+}
+
+/** Whether a line is of one of these kinds. */
+export function isOf<K extends MovementKind>(
+  line: Recorded,
+  ...kinds: readonly K[]
+): line is Recorded<Extract<Movement, { kind: K }>> {
+  return kinds.some((kind) => kind === line.kind);
+}

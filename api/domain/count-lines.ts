@@ -1,0 +1,184 @@
+// The lines of a count: one for each item that was aboard when the working day began, and one for each place aboard
+// that held some of a counted thing.
+import type { Position } from './book.ts';
+import type { CountFacts, CountGround } from './count-ground.ts';
+import { isOf } from './count-ground.ts';
+import type { CountLine, LineSaid } from './count-shape.ts';
+import type { CountedEvent, CountedEvidence, Handed } from './counted-evidence.ts';
+import { followCounted } from './counted-evidence.ts';
+import type { PlaceId, ThingId } from './ids.ts';
+import { asThingId } from './ids.ts';
+import type { ItemEvidence } from './item-evidence.ts';
+import { followItem, vouches } from './item-evidence.ts';
+import { compareLines } from './ledger.ts';
+import { isKept, withMarks } from './marks.ts';
+import type { Recorded } from './movement.ts';
+import type { Thing } from './thing.ts';
+import { compareRanked, urgencyOf } from './urgency.ts';
+
+/** A line with what the sums need besides. */
+export interface CountedUp {
+  readonly line: CountLine;
+  readonly valueRank: number;
+  /** Pieces put away since opening that `line.expected` no longer holds. */
+  readonly away: number;
+}
+
+/**
+ * Every line of a count, in the order in which it is named: what nobody has answered for first, then what is absent,
+ * then what is answered; inside each, not found since an earlier day, then by urgency (urgency.ts).
+ */
+export function linesOf(facts: CountFacts, ground: CountGround): readonly CountedUp[] {
+  const counted = [...itemLines(facts, ground), ...countedLines(facts, ground)];
+  return counted.sort((a, b) => groupOf(a.line) - groupOf(b.line) || compareCounted(a, b, ground.dayBeganAt));
+}
+
+function groupOf(line: CountLine): number {
+  if (line.state === 'open' || line.state === 'short') return 0;
+  return line.state === 'absent' ? 1 : 2;
+}
+
+function compareCounted(a: CountedUp, b: CountedUp, dayBeganAt: number): number {
+  const ranked = (up: CountedUp) => ({
+    ...up.line,
+    valueRank: up.valueRank,
+    missingBefore: up.line.missingSince !== null && up.line.missingSince < dayBeganAt,
+  });
+  return compareRanked(ranked(a), ranked(b));
+}
+
+/** The compartment a place belongs to: outside the outermost container around it, or the vehicle itself. */
+function compartmentOf(placeId: PlaceId, facts: CountFacts, ground: CountGround): PlaceId {
+  const chain = ground.began.of(placeId);
+  const inside = chain.slice(0, chain.indexOf(ground.vehicleId) + 1);
+  const outermost = inside.findLastIndex((id) => facts.places.get(id)?.kind === 'container');
+  return inside[outermost + 1] ?? ground.vehicleId;
+}
+
+function* itemLines(facts: CountFacts, ground: CountGround): Generator<CountedUp> {
+  const vehicleThingId = asThingId(ground.vehicleId);
+  for (const [thingId, position] of ground.began.standing.positions) {
+    const known = facts.things.get(thingId);
+    if (known?.kind !== 'item' || !isKept(known) || thingId === vehicleThingId) continue;
+    if (!ground.began.holds(position.placeId, ground.vehicleId)) continue;
+    const lines = ground.linesOf(thingId);
+    const evidence = followItem(thingId, position.placeId, itemEvents(lines, position, ground), ground);
+    if (evidence === null) continue;
+    const compartmentId = compartmentOf(position.placeId, facts, ground);
+    const last = ground.now.standing.positions.get(thingId) ?? null;
+    const line = { ...head(withMarks(known, lines), facts), placeId: null, compartmentId, last };
+    yield {
+      line: { ...line, ...itemTail(evidence, thingId) },
+      valueRank: known.valueRank,
+      away: 0,
+    };
+  }
+}
+
+function head(thing: Thing, facts: CountFacts) {
+  const kin = thing.classId === null ? undefined : facts.classes.get(thing.classId);
+  return {
+    thingId: thing.id,
+    kind: thing.kind,
+    name: thing.name,
+    whose: thing.whose,
+    check: thing.check ?? kin?.check ?? (thing.kind === 'counted' ? 'by-number' : 'seen'),
+    urgency: urgencyOf(thing, kin),
+    forgotten: kin?.forgotten ?? 0,
+    faulty: thing.faulty,
+  };
+}
+
+function itemTail(evidence: ItemEvidence, thingId: ThingId) {
+  const { state, by, missingSince, wentOut } = evidence;
+  const found = state === 'aboard' ? 1 : 0;
+  const absent = state === 'absent' ? 1 : 0;
+  return { expected: 1, found, absent, state, said: saidBy(by, state, thingId), wentOut, missingSince };
+}
+
+// The moves of containers matter only where a thing was in one, so most things are followed by their own lines alone.
+function itemEvents(lines: readonly Recorded[], start: Position, ground: CountGround) {
+  const own = lines.filter((line) => isOf(line, 'move', 'absence'));
+  const around = new Set(ground.began.containersAround(start.placeId));
+  for (const line of own) {
+    if (line.kind !== 'move' || line.at < ground.dayBeganAt) continue;
+    for (const containerId of ground.containersAround(line.toId, line.at)) around.add(containerId);
+  }
+  return withMovesOf(around, own, ground);
+}
+
+function withMovesOf<E extends Recorded>(
+  around: ReadonlySet<ThingId>,
+  own: readonly E[],
+  ground: CountGround,
+) {
+  const moves = [...around].flatMap((containerId) =>
+    ground
+      .linesOf(containerId)
+      .filter((line) => isOf(line, 'move'))
+      .filter((line) => line.at >= ground.dayBeganAt),
+  );
+  return moves.length === 0 ? own : [...own, ...moves].sort(compareLines);
+}
+
+function* countedLines(facts: CountFacts, ground: CountGround): Generator<CountedUp> {
+  for (const [thingId, levels] of ground.began.standing.levels) {
+    const known = facts.things.get(thingId);
+    if (known?.kind !== 'counted' || !isKept(known)) continue;
+    const lines = ground.linesOf(thingId);
+    for (const [placeId, began] of levels) {
+      if (began <= 0 || !ground.began.holds(placeId, ground.vehicleId)) continue;
+      const own = lines.filter((line) => isOf(line, 'quantity', 'hand-count', 'absence'));
+      const events: readonly CountedEvent[] = withMovesOf(
+        new Set(ground.began.containersAround(placeId)),
+        own,
+        ground,
+      );
+      const evidence = followCounted({ thingId, placeId, began }, events, ground);
+      if (evidence === null) continue;
+      const compartmentId = compartmentOf(placeId, facts, ground);
+      const line = { ...head(withMarks(known, lines), facts), placeId, compartmentId };
+      const away = evidence.state === 'away' ? 0 : evidence.away;
+      yield {
+        line: { ...line, ...countedTail(evidence, thingId) },
+        valueRank: known.valueRank,
+        away,
+      };
+    }
+  }
+}
+
+function countedTail(evidence: CountedEvidence, thingId: ThingId) {
+  const { state, by, expected, found, absent, missingSince, wentOut, out } = evidence;
+  return {
+    expected,
+    found,
+    absent,
+    state,
+    said: saidBy(by, state, thingId),
+    last: out === null ? null : putDownBy(out),
+    wentOut,
+    missingSince,
+  };
+}
+
+/** Where a number was last taken to, read as a position; null where it left for outside. */
+function putDownBy(line: Handed): Position | null {
+  if (line.toId === null) return null;
+  const { thingId, at, spot, why, personId, stopId } = line;
+  return { thingId, placeId: line.toId, at, movementId: line.id, spot, why, personId, stopId };
+}
+
+function saidBy(by: CountedEvent | null, state: CountLine['state'], thingId: ThingId): LineSaid | null {
+  if (by === null) return null;
+  const { id, at, personId, deviceId, note } = by;
+  return { said: wordOf(by, state, thingId), lineId: id, at, personId, deviceId, note };
+}
+
+function wordOf(by: CountedEvent, state: CountLine['state'], thingId: ThingId): LineSaid['said'] {
+  if (by.kind === 'absence') return by.finding;
+  if (by.kind === 'hand-count') return vouches(by.check) ? by.check : 'by-number';
+  if (state === 'away') return by.why;
+  if (by.kind === 'move' && by.thingId !== thingId) return 'with-container';
+  return vouches(by.check) ? by.check : 'by-number';
+}
