@@ -1,98 +1,120 @@
-// Law 7: where a thing *is* follows thing → container → vehicle → location. Contents move with their container and
-// nothing is written for what is inside. A loop is a conflict, shown and passed over in the same way everywhere.
+// Where a thing is in the end: thing, container, vehicle, location (law 7). Contents move with their container;
+// nothing is written for what is inside. One walk for phone and service, which never ends up in a loop.
 import type { Position } from './book.ts';
 import type { PlaceId, ThingId } from './ids.ts';
 import { compareLines, type Standing } from './ledger.ts';
 
-/** What the chains run over. A place with a `thingId` moves as that thing does; any other stands in its parent. */
+export interface AtlasPlace {
+  readonly id: PlaceId;
+  /** What a fixed place is inside of. Of a vehicle or a container it says nothing: those move as things. */
+  readonly parentId: PlaceId | null;
+  /** Set for a vehicle or a container: the thing this place is. */
+  readonly thingId: ThingId | null;
+}
+
+/** The places that are known, and where those that move have been, newest first. */
 export interface Atlas {
-  readonly places: ReadonlyMap<
-    PlaceId,
-    { readonly id: PlaceId; readonly parentId: PlaceId | null; readonly thingId: ThingId | null }
-  >;
+  readonly places: ReadonlyMap<PlaceId, AtlasPlace>;
   readonly history: Standing['history'];
 }
 
-/** How many of a container's latest positions are passed over because they close a loop. */
-type PassedOver = Map<PlaceId, number>;
-
-function edgeOf(placeId: PlaceId, atlas: Atlas, passed: PassedOver): Position | undefined {
-  const place = atlas.places.get(placeId);
-  if (!place || place.thingId === null) return undefined;
-  return atlas.history.get(place.thingId)?.[passed.get(placeId) ?? 0];
-}
-
-function outerOf(placeId: PlaceId, atlas: Atlas, passed: PassedOver): PlaceId | null {
-  const place = atlas.places.get(placeId);
-  if (!place) return null;
-  if (place.thingId === null) return place.parentId;
-  return edgeOf(placeId, atlas, passed)?.placeId ?? null;
-}
-
-/** Walks outwards; where the walk meets itself, `loop` holds the places of the loop. */
-function walk(placeId: PlaceId, atlas: Atlas, passed: PassedOver): { path: PlaceId[]; loop: PlaceId[] } {
-  const path: PlaceId[] = [];
-  const seen = new Map<PlaceId, number>();
-  for (let here: PlaceId | null = placeId; here !== null; here = outerOf(here, atlas, passed)) {
-    const before = seen.get(here);
-    if (before !== undefined) return { path, loop: path.slice(before) };
-    seen.set(here, path.length);
-    path.push(here);
-  }
-  return { path, loop: [] };
-}
-
-function passOverLatest(loop: readonly PlaceId[], atlas: Atlas, passed: PassedOver): boolean {
-  const edges = loop.flatMap((placeId) => {
-    const edge = edgeOf(placeId, atlas, passed);
-    return edge ? [{ placeId, at: edge.at, id: edge.movementId }] : [];
-  });
-  const latest = edges.sort(compareLines).at(-1);
-  if (!latest) return false;
-  passed.set(latest.placeId, (passed.get(latest.placeId) ?? 0) + 1);
-  return true;
-}
-
-// A loop can only be undone at one of its own edges, and loops of a place-to-one-place walk never share an edge. So the
-// result does not depend on where the walk begins or on which loop is met first.
-function settle(placeId: PlaceId, atlas: Atlas, passed: PassedOver): PlaceId[] {
-  for (;;) {
-    const { path, loop } = walk(placeId, atlas, passed);
-    // Fixed parents that form a loop are refused when they are written; should they exist, the walk ends there.
-    if (loop.length === 0 || !passOverLatest(loop, atlas, passed)) return path;
-  }
-}
+/** How many of its latest lines a container is passed over by; none where it is not named. */
+type PassedOver = Map<ThingId, number>;
 
 /**
- * The places around a place, itself first, outwards, ending where nothing more is known. In a loop of containers the
- * latest edge by (at, id) is passed over and its container counts as at its previous destination (nowhere when it had
- * none), until no loop is left.
+ * The places a place is inside of, itself first, outwards. Where the lines close a loop, the loop's latest edge by
+ * (at, id) is passed over and its container counts as at the destination of its line before, until no loop is
+ * left; with no line before, it is nowhere. The result does not depend on where the walk began. A place that is
+ * not known ends the chain, and so does a loop of fixed places only, which nothing but a fault could make.
  */
 export function chainOf(placeId: PlaceId, atlas: Atlas): readonly PlaceId[] {
-  return settle(placeId, atlas, new Map());
+  return walk(placeId, atlas, new Map(), null);
 }
 
 export interface Loop {
-  readonly containerId: PlaceId;
-  /** The move that closes the loop: shown as the conflict. */
+  readonly containerId: ThingId;
+  /** Its latest line, which closes a loop. */
   readonly passedOver: Position;
-  /** Where the container counts as being instead; null when nothing earlier is known. */
+  /** Where it counts as being instead; null is nowhere. */
   readonly countsAt: PlaceId | null;
 }
 
-/** Every container whose latest move closes a loop, sorted by container id. */
+/** Every container whose latest line is passed over, by the time of that line: conflicts to be shown. */
 export function loopsIn(atlas: Atlas): readonly Loop[] {
   const passed: PassedOver = new Map();
-  for (const place of atlas.places.values()) {
-    if (place.thingId !== null) settle(place.id, atlas, passed);
+  for (const place of atlas.places.values()) if (place.thingId !== null) walk(place.id, atlas, passed, null);
+  const loops: Loop[] = [];
+  for (const [containerId, times] of passed) {
+    const past = atlas.history.get(containerId);
+    const passedOver = past?.[0];
+    if (passedOver === undefined) continue;
+    loops.push({ containerId, passedOver, countsAt: past?.[times]?.placeId ?? null });
   }
-  return [...passed.keys()].sort().flatMap((containerId) => {
-    const passedOver = edgeOf(containerId, atlas, new Map());
-    return passedOver ? [{ containerId, passedOver, countsAt: outerOf(containerId, atlas, passed) }] : [];
-  });
+  return loops.sort((a, b) => compareLines(lineOf(a.passedOver), lineOf(b.passedOver)));
 }
 
-/** Would this thing, put there, be inside itself? The phone refuses such a move; the service records it (law 7). */
+/**
+ * Whether putting a thing there now would close a loop: the place is the thing itself or somewhere inside it. The
+ * phone refuses that; the service records it, because a line that came is a fact.
+ */
 export function wouldLoop(thingId: ThingId, toId: PlaceId, atlas: Atlas): boolean {
-  return chainOf(toId, atlas).some((placeId) => atlas.places.get(placeId)?.thingId === thingId);
+  const places = walk(toId, atlas, new Map(), thingId);
+  return places.some((id) => atlas.places.get(id)?.thingId === thingId);
+}
+
+const lineOf = (position: Position) => ({ at: position.at, id: position.movementId });
+
+/** Walks outwards and notes in `passed` what it passes over. `endsAt` is taken to be in nothing. */
+function walk(from: PlaceId, atlas: Atlas, passed: PassedOver, endsAt: ThingId | null): readonly PlaceId[] {
+  const chain: PlaceId[] = [];
+  let next: PlaceId | null = from;
+  while (next !== null) {
+    const start = chain.indexOf(next);
+    if (start < 0) {
+      chain.push(next);
+      next = outwards(next, atlas, passed, endsAt);
+      continue;
+    }
+    const latest = latestEdge(chain.slice(start), atlas, passed);
+    if (latest === null) return chain;
+    passed.set(latest.thingId, (passed.get(latest.thingId) ?? 0) + 1);
+    chain.length = chain.indexOf(latest.placeId) + 1;
+    next = outwards(latest.placeId, atlas, passed, endsAt);
+  }
+  return chain;
+}
+
+function outwards(
+  placeId: PlaceId,
+  atlas: Atlas,
+  passed: PassedOver,
+  endsAt: ThingId | null,
+): PlaceId | null {
+  const place = atlas.places.get(placeId);
+  if (place === undefined) return null;
+  if (place.thingId === null) return place.parentId;
+  if (place.thingId === endsAt) return null;
+  return edgeOf(place.thingId, atlas, passed)?.placeId ?? null;
+}
+
+function edgeOf(thingId: ThingId, atlas: Atlas, passed: PassedOver): Position | undefined {
+  return atlas.history.get(thingId)?.[passed.get(thingId) ?? 0];
+}
+
+/** The place on this loop whose way out was written last, and the thing it is; null where no place on it moves. */
+function latestEdge(
+  loop: readonly PlaceId[],
+  atlas: Atlas,
+  passed: PassedOver,
+): { readonly placeId: PlaceId; readonly thingId: ThingId } | null {
+  let latest: { placeId: PlaceId; thingId: ThingId; edge: Position } | null = null;
+  for (const placeId of loop) {
+    const thingId = atlas.places.get(placeId)?.thingId ?? null;
+    const edge = thingId === null ? undefined : edgeOf(thingId, atlas, passed);
+    if (thingId === null || edge === undefined) continue;
+    if (latest === null || compareLines(lineOf(edge), lineOf(latest.edge)) > 0) {
+      latest = { placeId, thingId, edge };
+    }
+  }
+  return latest;
 }

@@ -1,16 +1,21 @@
-// Law 4: the one effective time of a line, from what its device said. The shift of a clock run is chosen when its
-// first line is stored and never changes; distances inside a run stay.
+// The one effective time of a line, made when it is first stored (law 4). Devices keep clocks that are wrong, jump
+// and restart; the ledger needs one order that never contradicts the order in which one device wrote.
 import type { ClockRunId, DeviceId, MovementId } from './ids.ts';
 import type { ClockMeasure } from './movement.ts';
 
-/** A run may end this long past receipt before its clock is not believed. */
-export const PAST_RECEIPT_MS_MAX = 120_000;
+/** A run that would end later than this after its receipt has a wrong clock. */
+export const AHEAD_MS_MAX = 120_000;
+/** So many numbers that have not come yet keep a millisecond each free for them; a wider gap does not get more. */
+export const KEPT_FREE_MAX = 60_000;
+const INSTANT_MAX = 8_640_000_000_000_000;
 
-/** One run of an installation's clock, as stored. `offsetMs` is the whole shift applied: service less device time. */
+/** What is kept of one run of a device's clock. First and last are of its stored lines, by number; `at` in UTC ms. */
 export interface ClockRunState {
   readonly id: ClockRunId;
   readonly deviceId: DeviceId;
+  /** Effective time less device time, as applied to every line of this run. */
   readonly offsetMs: number;
+  /** Whether this run's own offset was measured when its first line was stored. */
   readonly measured: boolean;
   readonly uncertain: boolean;
   readonly firstNo: number;
@@ -19,50 +24,43 @@ export interface ClockRunState {
   readonly lastAt: number;
 }
 
-export interface StampedLine {
+export interface ClockedLine {
   readonly id: MovementId;
+  readonly deviceId: DeviceId;
   readonly deviceNo: number;
   readonly deviceAt: number;
   readonly clockRun: ClockRunId;
 }
 
+/** A line of the installation that has its time already. */
 export interface TimedLine {
+  readonly deviceNo: number;
+  readonly at: number;
+}
+
+export interface TimeInput {
+  /** The new lines of one installation in one batch, in any order. Lines that are stored keep their time: leave them out. */
+  readonly lines: readonly ClockedLine[];
+  /** Every run that is kept of the installation. */
+  readonly runs: readonly ClockRunState[];
+  readonly measures: readonly ClockMeasure[];
+  readonly receivedAt: number;
+  /**
+   * For lines whose number is lower than the highest one stored: the stored lines next below and next above each.
+   * Without them late lines keep the order against the ends of runs, not against every line in between.
+   */
+  readonly neighbours?: readonly TimedLine[];
+}
+
+export interface EffectiveTime {
   readonly at: number;
   readonly timeUncertain: boolean;
 }
 
-export interface Timing {
-  readonly times: ReadonlyMap<MovementId, TimedLine>;
-  /** The runs that are new or grew, to be stored with the lines. */
+export interface TimedBatch {
+  readonly times: ReadonlyMap<MovementId, EffectiveTime>;
+  /** The runs that are new or have grown. */
   readonly runs: readonly ClockRunState[];
-}
-
-export interface TimingInput {
-  readonly deviceId: DeviceId;
-  /** Lines of this one installation that are stored for the first time, in any order. */
-  readonly lines: readonly StampedLine[];
-  readonly runs: readonly ClockRunState[];
-  readonly measures: readonly ClockMeasure[];
-  /** The service's time, UTC ms. */
-  readonly receivedAt: number;
-}
-
-const byNumber = (a: StampedLine, b: StampedLine) => a.deviceNo - b.deviceNo || (a.id < b.id ? -1 : 1);
-
-/** Everything known between two numbers of one installation: a line's `at` stays between its neighbours' times. */
-function boundsOf(no: number, runs: Iterable<ClockRunState>, ownId: ClockRunId) {
-  let earliest = Number.NEGATIVE_INFINITY;
-  let latest = Number.POSITIVE_INFINITY;
-  for (const run of runs) {
-    const inside = run.firstNo < no && no < run.lastNo;
-    if (run.lastNo < no) earliest = Math.max(earliest, run.lastAt);
-    else if (run.firstNo > no) latest = Math.min(latest, run.firstAt);
-    else if (inside && run.id === ownId) {
-      earliest = Math.max(earliest, run.firstAt);
-      latest = Math.min(latest, run.lastAt);
-    }
-  }
-  return { earliest, latest };
 }
 
 interface Shift {
@@ -71,96 +69,175 @@ interface Shift {
   readonly uncertain: boolean;
 }
 
-/** What was measured in this run; else what the installation's next measured run says; else nothing, so uncertain. */
-function measuredShift(
-  id: ClockRunId,
-  firstNo: number,
-  input: TimingInput,
-  starts: ReadonlyMap<ClockRunId, number>,
-): Shift {
-  const own = input.measures.find((measure) => measure.clockRun === id);
-  if (own) return { offsetMs: own.offsetMs, measured: true, uncertain: false };
-  const later = [
-    ...input.measures.flatMap((measure) => {
-      const start = starts.get(measure.clockRun);
-      return start === undefined ? [] : [{ start, offsetMs: measure.offsetMs }];
-    }),
-    ...input.runs
-      .filter((run) => run.measured)
-      .map((run) => ({ start: run.firstNo, offsetMs: run.offsetMs })),
-  ].filter(({ start }) => start > firstNo);
-  const next = later.sort((a, b) => a.start - b.start)[0];
-  if (next) return { offsetMs: next.offsetMs, measured: false, uncertain: false };
-  // A measurement of a run that has no line yet was made later than this line was written.
-  const unseen = input.measures.find((measure) => !starts.has(measure.clockRun));
-  return { offsetMs: unseen?.offsetMs ?? 0, measured: false, uncertain: unseen === undefined };
+/**
+ * Gives new lines their effective time, in whole UTC ms. A run's shift is chosen with its first stored line and
+ * stays: the offset measured in it, else the one measured in the next run that has one, else 0 and uncertain. A
+ * run that would end over 120 s past receipt is shifted as a whole to end at receipt; one that would begin before
+ * the line written before it, or end after the line written after it, is shifted behind or before that line.
+ * Shifted runs are uncertain.
+ *
+ * Then each line is held between its neighbours by number, so that `at` rises with `deviceNo`, also where a line
+ * comes late or the shift of its run no longer fits; a line that is held back or pushed on is uncertain. For that
+ * every number that has not come yet keeps 1 ms free (up to 60,000 in a row).
+ * Source: law 4; that missing numbers keep room, and that single lines give way, is the project's own.
+ */
+export function timeLines(input: TimeInput): TimedBatch {
+  const lines = [...input.lines].sort(compareNumbers);
+  const byRun = linesByRun(lines);
+  const known = knownTimes(input);
+  const kept = new Map(input.runs.map((run) => [run.id, run]));
+  const grown = new Map<ClockRunId, ClockRunState>();
+  const times = new Map<MovementId, EffectiveTime>();
+  let last: TimedLine | undefined;
+  for (const line of lines) {
+    const state = grown.get(line.clockRun) ?? kept.get(line.clockRun);
+    const shift = state ?? chooseShift(byRun.get(line.clockRun) ?? [line], { ...input, known, last, byRun });
+    const natural = wholeInstant(line.deviceAt + shift.offsetMs);
+    const at = hold(natural, line.deviceNo, { known, last, receivedAt: input.receivedAt });
+    last = { deviceNo: line.deviceNo, at };
+    times.set(line.id, { at, timeUncertain: shift.uncertain || at !== natural });
+    grown.set(line.clockRun, grow(state ?? startRun(line, at, shift), last));
+  }
+  return { times, runs: [...grown.values()] };
 }
 
-/** Shifts a whole new run so that it ends by receipt and begins after its predecessor, which wins when both cannot be. */
-function fitShift(
-  lines: readonly StampedLine[],
-  shift: Shift,
-  known: Iterable<ClockRunState>,
-  receivedAt: number,
-): Shift {
-  const first = Math.min(...lines.map((line) => line.deviceAt));
-  const last = Math.max(...lines.map((line) => line.deviceAt));
-  const firstNo = lines[0]?.deviceNo ?? 0;
-  const lastNo = lines.at(-1)?.deviceNo ?? 0;
-  let offsetMs = shift.offsetMs;
-  if (last + offsetMs > receivedAt + PAST_RECEIPT_MS_MAX) offsetMs = receivedAt - last;
-  for (const run of known) {
-    if (run.firstNo > lastNo) offsetMs = Math.min(offsetMs, run.firstAt - last);
-  }
-  for (const run of known) {
-    if (run.lastNo < firstNo) offsetMs = Math.max(offsetMs, run.lastAt - first);
-  }
-  return { ...shift, offsetMs, uncertain: shift.uncertain || offsetMs !== shift.offsetMs };
+type LinesByRun = ReadonlyMap<ClockRunId, readonly ClockedLine[]>;
+
+function compareNumbers(a: ClockedLine, b: ClockedLine): number {
+  if (a.deviceNo !== b.deviceNo) return a.deviceNo - b.deviceNo;
+  if (a.deviceAt !== b.deviceAt) return a.deviceAt - b.deviceAt;
+  return a.id < b.id ? -1 : 1;
 }
 
-function grow(run: ClockRunState, no: number, at: number): ClockRunState {
+function linesByRun(lines: readonly ClockedLine[]): LinesByRun {
+  const byRun = new Map<ClockRunId, ClockedLine[]>();
+  for (const line of lines) {
+    const of = byRun.get(line.clockRun);
+    if (of === undefined) byRun.set(line.clockRun, [line]);
+    else of.push(line);
+  }
+  return byRun;
+}
+
+/** The lines whose time is known before this batch, by number. */
+function knownTimes({ runs, neighbours = [] }: TimeInput): readonly TimedLine[] {
+  const ends = runs.flatMap((run) => [
+    { deviceNo: run.firstNo, at: run.firstAt },
+    { deviceNo: run.lastNo, at: run.lastAt },
+  ]);
+  return [...ends, ...neighbours].sort((a, b) => a.deviceNo - b.deviceNo || a.at - b.at);
+}
+
+interface Around {
+  readonly known: readonly TimedLine[];
+  /** The line before, in this batch. */
+  readonly last: TimedLine | undefined;
+}
+
+function chooseShift(
+  lines: readonly ClockedLine[],
+  input: TimeInput & Around & { readonly byRun: LinesByRun },
+): Shift {
+  const [first] = lines;
+  if (first === undefined) return { offsetMs: 0, measured: false, uncertain: true };
+  const own = input.measures.findLast(({ clockRun }) => clockRun === first.clockRun)?.offsetMs;
+  const offset = own ?? nextMeasuredOffset(first, input);
+  const measuredMs = Math.min(Math.max(offset ?? 0, -INSTANT_MAX), INSTANT_MAX);
+  const offsetMs = fitRun(lines, measuredMs, input);
   return {
-    ...run,
-    firstNo: Math.min(run.firstNo, no),
-    lastNo: Math.max(run.lastNo, no),
-    firstAt: Math.min(run.firstAt, at),
-    lastAt: Math.max(run.lastAt, at),
+    offsetMs,
+    measured: own !== undefined,
+    uncertain: offset === undefined || offsetMs !== measuredMs,
   };
 }
 
-/**
- * Gives each line its effective time (UTC ms, whole). A line that its run's clock would put outside its neighbours of
- * the same installation, or past receipt, is held between them and marked uncertain, so that within one installation
- * `at` never contradicts `deviceNo`. Times before 1970 are held at 0.
- */
-export function timeLines(input: TimingInput): Timing {
-  const lines = [...input.lines].sort(byNumber);
-  const starts = new Map<ClockRunId, number>();
-  for (const line of lines) if (!starts.has(line.clockRun)) starts.set(line.clockRun, line.deviceNo);
-  const known = new Map(input.runs.map((run) => [run.id, run]));
-  const touched = new Set<ClockRunId>();
-  const times = new Map<MovementId, TimedLine>();
-
-  for (const [id, firstNo] of starts) {
-    const own = lines.filter((line) => line.clockRun === id);
-    const shift =
-      known.get(id) ??
-      fitShift(own, measuredShift(id, firstNo, input, starts), known.values(), input.receivedAt);
-    for (const line of own) {
-      const { earliest, latest } = boundsOf(line.deviceNo, known.values(), id);
-      const wanted = line.deviceAt + shift.offsetMs;
-      const believed = wanted > input.receivedAt + PAST_RECEIPT_MS_MAX ? input.receivedAt : wanted;
-      const at = Math.max(0, earliest, Math.min(latest, believed));
-      times.set(line.id, { at, timeUncertain: shift.uncertain || at !== wanted });
-      const before = known.get(id);
-      const { offsetMs, measured, uncertain } = shift;
-      const run = before ?? {
-        ...{ id, deviceId: input.deviceId, offsetMs, measured, uncertain },
-        ...{ firstNo: line.deviceNo, lastNo: line.deviceNo, firstAt: at, lastAt: at },
-      };
-      known.set(id, grow(run, line.deviceNo, at));
-      touched.add(id);
-    }
+/** The offset of the next run by number that has one; a run measured now and without a line is the newest of all. */
+function nextMeasuredOffset(
+  first: ClockedLine,
+  { runs, measures, byRun }: TimeInput & { readonly byRun: LinesByRun },
+): number | undefined {
+  const measured = new Map(measures.map(({ clockRun, offsetMs }) => [clockRun, offsetMs]));
+  const later: { firstNo: number; offsetMs: number }[] = [];
+  for (const run of runs) {
+    const offsetMs = measured.get(run.id) ?? (run.measured ? run.offsetMs : undefined);
+    if (offsetMs !== undefined) later.push({ firstNo: run.firstNo, offsetMs });
+    measured.delete(run.id);
   }
-  return { times, runs: [...touched].flatMap((id) => known.get(id) ?? []) };
+  for (const [clockRun, offsetMs] of measured) {
+    const firstNo = byRun.get(clockRun)?.[0]?.deviceNo ?? Number.POSITIVE_INFINITY;
+    later.push({ firstNo, offsetMs });
+  }
+  const after = later.filter(({ firstNo }) => firstNo > first.deviceNo);
+  return after.sort((a, b) => (a.firstNo < b.firstNo ? -1 : 1))[0]?.offsetMs;
+}
+
+/** Shifts a run as a whole: not ahead of its receipt, before what was written after it, behind what came before. */
+function fitRun(lines: readonly ClockedLine[], offsetMs: number, input: TimeInput & Around): number {
+  let fitted = offsetMs;
+  const end = Math.max(...lines.map((line) => line.deviceAt)) + fitted;
+  if (end > input.receivedAt + AHEAD_MS_MAX) fitted -= end - input.receivedAt;
+  for (const line of lines) {
+    const latest = latestFor(line.deviceNo, input.known);
+    if (line.deviceAt + fitted > latest) fitted = latest - line.deviceAt;
+  }
+  const [first] = lines;
+  if (first === undefined) return fitted;
+  return Math.max(fitted, earliestFor(first.deviceNo, input) - first.deviceAt);
+}
+
+/** Holds one line between its neighbours by number; where these leave no room, as near to it as they allow. */
+function hold(natural: number, deviceNo: number, around: Around & { readonly receivedAt: number }): number {
+  const wanted = natural > around.receivedAt + AHEAD_MS_MAX ? around.receivedAt : natural;
+  const earliest = earliestFor(deviceNo, around);
+  const latest = latestFor(deviceNo, around.known);
+  if (earliest <= latest) return Math.min(Math.max(wanted, earliest), latest);
+  const below = before(deviceNo, around)?.at ?? 0;
+  return Math.min(Math.max(wanted, below), after(deviceNo, around.known)?.at ?? INSTANT_MAX);
+}
+
+function earliestFor(deviceNo: number, around: Around): number {
+  const below = before(deviceNo, around);
+  return below === undefined ? 0 : below.at + Math.min(deviceNo - below.deviceNo, KEPT_FREE_MAX);
+}
+
+function latestFor(deviceNo: number, known: readonly TimedLine[]): number {
+  const above = after(deviceNo, known);
+  return above === undefined ? INSTANT_MAX : above.at - Math.min(above.deviceNo - deviceNo, KEPT_FREE_MAX);
+}
+
+function before(deviceNo: number, { known, last }: Around): TimedLine | undefined {
+  const below = known[firstIndex(known, (line) => line.deviceNo > deviceNo) - 1];
+  if (below === undefined || last === undefined) return below ?? last;
+  return last.deviceNo >= below.deviceNo ? last : below;
+}
+
+function after(deviceNo: number, known: readonly TimedLine[]): TimedLine | undefined {
+  return known[firstIndex(known, (line) => line.deviceNo >= deviceNo)];
+}
+
+/** The index of the first of these lines for which it holds, where it holds for all after that one. */
+function firstIndex(lines: readonly TimedLine[], holds: (line: TimedLine) => boolean): number {
+  let [low, high] = [0, lines.length];
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    const line = lines[middle];
+    if (line !== undefined && holds(line)) high = middle;
+    else low = middle + 1;
+  }
+  return low;
+}
+
+function wholeInstant(at: number): number {
+  return Math.min(Math.max(Math.round(at), 0), INSTANT_MAX);
+}
+
+function startRun(line: ClockedLine, at: number, shift: Shift): ClockRunState {
+  const { clockRun: id, deviceId, deviceNo } = line;
+  return { id, deviceId, ...shift, firstNo: deviceNo, lastNo: deviceNo, firstAt: at, lastAt: at };
+}
+
+function grow(run: ClockRunState, line: TimedLine): ClockRunState {
+  const first = line.deviceNo < run.firstNo ? { firstNo: line.deviceNo, firstAt: line.at } : {};
+  const last = line.deviceNo > run.lastNo ? { lastNo: line.deviceNo, lastAt: line.at } : {};
+  return { ...run, ...first, ...last };
 }

@@ -1,159 +1,230 @@
-// The laws of the ledger that say where each thing is and how many there are (laws 2, 4, 5 and 6). The ledger is a
-// set: whatever the order and number of arrivals, the same set gives the same standing.
-import type { Book, Position } from './book.ts';
+// The ledger is a set of lines; where things are and how many of them is a function of that set (laws 2, 5, 6).
+// Whatever the order, the repeats or the batches in which lines arrive, the same set gives the same standing.
+import type { Book, Level, Position } from './book.ts';
 import type { MovementId, PlaceId, ThingId } from './ids.ts';
-import type { Recorded } from './movement.ts';
+import { assert } from './invariant.ts';
+import type { MovementOf, Recorded } from './movement.ts';
 
-/** What orders the ledger (law 4): whole milliseconds, then the id as bytes. */
-export interface Ordered {
-  readonly at: number;
-  readonly id: string;
+/** The kinds of line that say where something is, or how many. */
+type StandingLine = Recorded<MovementOf<'move' | 'quantity' | 'hand-count'>>;
+
+interface ThingSource {
+  readonly base: readonly Position[];
+  readonly levels: readonly Level[];
+  /** In any order, each once, the voided ones too: a void may come before its target. */
+  readonly lines: readonly StandingLine[];
 }
 
-/** Law 4: earlier `at` first, equal ones by id. Ids are lower-case hex, so comparing text compares bytes. */
-export function compareLines(a: Ordered, b: Ordered): number {
-  if (a.at !== b.at) return a.at < b.at ? -1 : 1;
+/** What a standing was made from, sorted by thing, so that one more line touches one thing only. */
+interface StandingSource {
+  readonly before: number;
+  readonly voided: ReadonlySet<MovementId>;
+  readonly things: ReadonlyMap<ThingId, ThingSource>;
+}
+
+export interface Standing {
+  /** Where each item, container and vehicle is (law 5). */
+  readonly positions: ReadonlyMap<ThingId, Position>;
+  /** How many are at each place (law 6); may be negative. Places that come to 0 are left out. */
+  readonly levels: ReadonlyMap<ThingId, ReadonlyMap<PlaceId, number>>;
+  /** Every living position of a thing, newest first, those of the book's base included (law 7). */
+  readonly history: ReadonlyMap<ThingId, readonly Position[]>;
+  /** For `withLine` only. */
+  readonly source: StandingSource;
+}
+
+/**
+ * The one order of the ledger: effective time in UTC ms, then the id compared as bytes (law 4). Ids are UUIDs in
+ * lower case, so their text sorts as their bytes do. Negative when `a` is the earlier one.
+ */
+export function compareLines(
+  a: { readonly at: number; readonly id: string },
+  b: { readonly at: number; readonly id: string },
+): number {
+  if (a.at !== b.at) return a.at - b.at;
   if (a.id === b.id) return 0;
   return a.id < b.id ? -1 : 1;
 }
 
 /**
- * Law 2: the lines that count, in order, each once. Voided lines and the voids themselves are left out; a void works
- * wherever it stands, also before its target; a void of a void means nothing.
+ * The lines that count, in the order of the ledger: each id once, without the voids and what they cancel (law 2).
+ * A void cancels by id, wherever it stands in time; a void of a void means nothing.
  */
 export function livingLines(lines: readonly Recorded[]): readonly Recorded[] {
-  const byId = new Map<MovementId, Recorded>();
-  const voided = new Set<MovementId>();
+  const voided = voidedIds(lines);
+  const living = new Map<MovementId, Recorded>();
   for (const line of lines) {
-    byId.set(line.id, line);
-    if (line.kind === 'void') voided.add(line.voids);
+    if (line.kind !== 'void' && !voided.has(line.id) && !living.has(line.id)) living.set(line.id, line);
   }
-  const living = [...byId.values()].filter((line) => line.kind !== 'void' && !voided.has(line.id));
-  return living.sort(compareLines);
+  return [...living.values()].sort(compareLines);
 }
-
-export interface Standing {
-  /** Law 5: the destination of each thing's latest living move. */
-  readonly positions: ReadonlyMap<ThingId, Position>;
-  /** Law 6: how many of a thing are at a place. A place that was never named is absent, and means 0. */
-  readonly levels: ReadonlyMap<ThingId, ReadonlyMap<PlaceId, number>>;
-  /** Every living position of a thing, newest first, those of the base included: law 7 goes back through them. */
-  readonly history: ReadonlyMap<ThingId, readonly Position[]>;
-}
-
-function positionOf(line: Extract<Recorded, { kind: 'move' }>, thingId: ThingId): Position {
-  return {
-    thingId,
-    placeId: line.toId,
-    at: line.at,
-    movementId: line.id,
-    spot: line.spot,
-    why: line.why,
-    personId: line.personId,
-    stopId: line.stopId,
-  };
-}
-
-type Levels = Map<ThingId, Map<PlaceId, number>>;
-
-function placesOf(levels: Levels, thingId: ThingId): Map<PlaceId, number> {
-  const known = levels.get(thingId);
-  if (known) return known;
-  const made = new Map<PlaceId, number>();
-  levels.set(thingId, made);
-  return made;
-}
-
-function addTo(numbers: Map<PlaceId, number>, placeId: PlaceId | null, number: number): void {
-  if (placeId !== null) numbers.set(placeId, (numbers.get(placeId) ?? 0) + number);
-}
-
-function applyQuantities(levels: Levels, line: Recorded): void {
-  if (line.kind === 'hand-count') placesOf(levels, line.thingId).set(line.toId, line.number);
-  if (line.kind !== 'quantity') return;
-  const numbers = placesOf(levels, line.thingId);
-  addTo(numbers, line.fromId, -line.number);
-  addTo(numbers, line.toId, line.number);
-}
-
-const orderOf = (position: Position): Ordered => ({ at: position.at, id: position.movementId });
 
 /**
- * Laws 5 and 6 over a book: where each thing is and how many there are, from the lines with `at < before` (UTC ms,
- * exclusive), or from all of them. A void counts even when it was said after `before`: it says that a line never was.
- * Numbers are in the unit's smallest step and may be negative until a missing line arrives.
+ * Where everything is and how many, from a book. With `before` (UTC ms) only lines with `at < before` count; a
+ * void counts wherever it stands, because what it cancels never happened.
+ * Throws when `before` lies before the book begins: the book can't know. Such a question needs an older book.
  */
-export function standingOf(book: Book, before = Number.POSITIVE_INFINITY): Standing {
-  const history = new Map<ThingId, Position[]>();
-  const levels: Levels = new Map();
-  for (const level of book.levels) placesOf(levels, level.thingId).set(level.placeId, level.number);
-  for (const position of [...book.base].sort((a, b) => compareLines(orderOf(a), orderOf(b)))) {
-    if (position.at < before) pushTo(history, position);
-  }
-  for (const line of livingLines(book.lines)) {
-    if (line.at >= before) break;
-    applyQuantities(levels, line);
-    if (line.kind === 'move' && line.thingId !== null) pushTo(history, positionOf(line, line.thingId));
-  }
+export function standingOf(book: Book, before?: number): Standing {
+  assert(before === undefined || before >= book.since, 'a book is asked for no time before it begins');
+  const source: StandingSource = {
+    before: before ?? Number.POSITIVE_INFINITY,
+    voided: voidedIds(book.lines),
+    things: sourcesOf(book),
+  };
   const positions = new Map<ThingId, Position>();
-  for (const [thingId, list] of history) {
-    list.reverse();
-    const [latest] = list;
-    if (latest) positions.set(thingId, latest);
+  const levels = new Map<ThingId, ReadonlyMap<PlaceId, number>>();
+  const history = new Map<ThingId, readonly Position[]>();
+  for (const [thingId, thing] of source.things) {
+    putThing({ positions, levels, history }, thingId, thing, source);
   }
-  return { positions, levels, history };
-}
-
-function pushTo(history: Map<ThingId, Position[]>, position: Position): void {
-  const list = history.get(position.thingId);
-  if (list) list.push(position);
-  else history.set(position.thingId, [position]);
-}
-
-/** The part of a book that one thing's standing follows from. A void belongs to the thing of the line it cancels. */
-export function bookOfThing(book: Book, thingId: ThingId): Book {
-  return {
-    since: book.since,
-    base: book.base.filter((position) => position.thingId === thingId),
-    levels: book.levels.filter((level) => level.thingId === thingId),
-    lines: book.lines.filter((line) => 'thingId' in line && line.thingId === thingId),
-  };
+  return { positions, levels, history, source };
 }
 
 /**
- * The standing after one thing's lines changed: the same as `standingOf` over the whole book, at the cost of that
- * thing's lines alone. `ofThing` is the thing's part of the new book.
+ * The standing with one more line, equal to computing it afresh from the book with that line, at the cost of one
+ * thing: a phone with 10,000 things answers a scan with it. A repeat and a line that moves nothing change nothing.
  */
-export function withThing(standing: Standing, thingId: ThingId, ofThing: Book): Standing {
-  const fresh = standingOf(ofThing);
+export function withLine(standing: Standing, line: Recorded): Standing {
+  if (line.kind === 'void') return withVoid(standing, line.voids, line.thingId);
+  if (!movesSomething(line) || line.thingId === null) return standing;
+  const { source } = standing;
+  const known = source.things.get(line.thingId) ?? { base: [], levels: [], lines: [] };
+  if (known.lines.some(({ id }) => id === line.id)) return standing;
+  const thing = { ...known, lines: [...known.lines, line] };
+  const things = new Map(source.things).set(line.thingId, thing);
+  return withThing(standing, line.thingId, { ...source, things });
+}
+
+/** What was last said of a thing by a mark: faulty with a few words, or a medium that holds rushes. */
+export interface Marks {
+  readonly faulty: { readonly on: boolean; readonly note: string | null; readonly at: number } | undefined;
+  readonly holdsRushes: boolean | undefined;
+}
+
+/** The latest living mark of each kind by (at, id), for things that have one; undefined where nobody said. */
+export function marksOf(lines: readonly Recorded[]): ReadonlyMap<ThingId, Marks> {
+  const marks = new Map<ThingId, Marks>();
+  for (const line of livingLines(lines)) {
+    if (line.kind !== 'mark') continue;
+    const said = marks.get(line.thingId) ?? { faulty: undefined, holdsRushes: undefined };
+    const now: Marks =
+      line.mark === 'faulty'
+        ? { ...said, faulty: { on: line.on, note: line.note, at: line.at } }
+        : { ...said, holdsRushes: line.on };
+    marks.set(line.thingId, now);
+  }
+  return marks;
+}
+
+function voidedIds(lines: readonly Recorded[]): ReadonlySet<MovementId> {
+  const voided = new Set<MovementId>();
+  for (const line of lines) if (line.kind === 'void') voided.add(line.voids);
+  return voided;
+}
+
+function movesSomething(line: Recorded): line is StandingLine {
+  return line.kind === 'move' || line.kind === 'quantity' || line.kind === 'hand-count';
+}
+
+function sourcesOf(book: Book): ReadonlyMap<ThingId, ThingSource> {
+  const things = new Map<ThingId, { base: Position[]; levels: Level[]; lines: StandingLine[] }>();
+  const of = (thingId: ThingId) => {
+    const known = things.get(thingId);
+    if (known !== undefined) return known;
+    const made = { base: [], levels: [], lines: [] };
+    things.set(thingId, made);
+    return made;
+  };
+  for (const position of book.base) of(position.thingId).base.push(position);
+  for (const level of book.levels) of(level.thingId).levels.push(level);
+  const seen = new Set<MovementId>();
+  for (const line of book.lines) {
+    if (!movesSomething(line) || line.thingId === null || seen.has(line.id)) continue;
+    seen.add(line.id);
+    of(line.thingId).lines.push(line);
+  }
+  return things;
+}
+
+/** A void may name another thing than its target's, so the target is looked for by its id, that thing first. */
+function withVoid(standing: Standing, voids: MovementId, thingId: ThingId | null): Standing {
+  const { source } = standing;
+  if (source.voided.has(voids)) return standing;
+  const next = { ...source, voided: new Set(source.voided).add(voids) };
+  const holds = (thing: ThingSource | undefined) =>
+    thing?.lines.some(({ id }) => id === voids) || thing?.base.some(({ movementId }) => movementId === voids);
+  if (thingId !== null && holds(source.things.get(thingId))) return withThing(standing, thingId, next);
+  for (const [id, thing] of source.things) if (holds(thing)) return withThing(standing, id, next);
+  return { ...standing, source: next };
+}
+
+function withThing(standing: Standing, thingId: ThingId, source: StandingSource): Standing {
   const positions = new Map(standing.positions);
   const levels = new Map(standing.levels);
   const history = new Map(standing.history);
-  replace(positions, thingId, fresh.positions.get(thingId));
-  replace(levels, thingId, fresh.levels.get(thingId));
-  replace(history, thingId, fresh.history.get(thingId));
-  return { positions, levels, history };
+  positions.delete(thingId);
+  levels.delete(thingId);
+  history.delete(thingId);
+  const thing = source.things.get(thingId);
+  if (thing !== undefined) putThing({ positions, levels, history }, thingId, thing, source);
+  return { positions, levels, history, source };
 }
 
-function replace<V>(map: Map<ThingId, V>, thingId: ThingId, value: V | undefined): void {
-  if (value === undefined) map.delete(thingId);
-  else map.set(thingId, value);
+interface Drawn {
+  readonly positions: Map<ThingId, Position>;
+  readonly levels: Map<ThingId, ReadonlyMap<PlaceId, number>>;
+  readonly history: Map<ThingId, readonly Position[]>;
 }
 
-export interface Marks {
-  /** The words that a standing "faulty" was said with (empty when none); null when the latest says it is cleared. */
-  readonly faulty: string | null;
-  readonly holdsRushes: boolean;
-}
-
-/** The latest living mark of each kind for each thing that has any. A thing without an entry was never marked here. */
-export function marksOf(lines: readonly Recorded[]): ReadonlyMap<ThingId, Partial<Marks>> {
-  const marks = new Map<ThingId, Partial<Marks>>();
-  for (const line of livingLines(lines)) {
-    if (line.kind !== 'mark') continue;
-    const said =
-      line.mark === 'faulty' ? { faulty: line.on ? (line.note ?? '') : null } : { holdsRushes: line.on };
-    marks.set(line.thingId, { ...marks.get(line.thingId), ...said });
+function putThing(into: Drawn, thingId: ThingId, thing: ThingSource, source: StandingSource): void {
+  const living = thing.lines
+    .filter((line) => line.at < source.before && !source.voided.has(line.id))
+    .sort(compareLines);
+  const history = historyOf(thing.base, living, thingId, source);
+  const [latest] = history;
+  if (latest !== undefined) {
+    into.positions.set(thingId, latest);
+    into.history.set(thingId, history);
   }
-  return marks;
+  const numbers = numbersOf(thing.levels, living);
+  if (numbers.size > 0) into.levels.set(thingId, numbers);
+}
+
+function historyOf(
+  base: readonly Position[],
+  living: readonly StandingLine[],
+  thingId: ThingId,
+  source: StandingSource,
+): readonly Position[] {
+  const byId = new Map<MovementId, Position>();
+  for (const position of base) {
+    if (position.at < source.before && !source.voided.has(position.movementId))
+      byId.set(position.movementId, position);
+  }
+  for (const line of living) if (line.kind === 'move') byId.set(line.id, positionFrom(line, thingId));
+  return [...byId.values()].sort((a, b) => compareLines(lineOf(b), lineOf(a)));
+}
+
+const lineOf = (position: Position) => ({ at: position.at, id: position.movementId });
+
+function positionFrom(line: Recorded<MovementOf<'move'>>, thingId: ThingId): Position {
+  const { toId: placeId, at, id: movementId, spot, why, personId, stopId } = line;
+  return { thingId, placeId, at, movementId, spot, why, personId, stopId };
+}
+
+/** Law 6: a hand count says the number at its place anew; what came and went is summed from there. */
+function numbersOf(levels: readonly Level[], living: readonly StandingLine[]): ReadonlyMap<PlaceId, number> {
+  const numbers = new Map<PlaceId, number>();
+  const add = (placeId: PlaceId | null, number: number) => {
+    if (placeId !== null) numbers.set(placeId, (numbers.get(placeId) ?? 0) + number);
+  };
+  for (const level of levels) add(level.placeId, level.number);
+  for (const line of living) {
+    if (line.kind === 'hand-count') numbers.set(line.toId, line.number);
+    if (line.kind !== 'quantity') continue;
+    add(line.fromId, -line.number);
+    add(line.toId, line.number);
+  }
+  for (const [placeId, number] of numbers) if (number === 0) numbers.delete(placeId);
+  return numbers;
 }

@@ -1,43 +1,60 @@
-// Law 8: sealing a container notes what is inside, and the seal answers for that until something contradicts it.
+// Which containers answer for what is inside them (law 8). A seal is a statement; the ledger may contradict it.
 import type { Book } from './book.ts';
 import type { MovementId, PersonId, ThingId } from './ids.ts';
-import { livingLines } from './ledger.ts';
-import type { Recorded } from './movement.ts';
+import { compareLines, livingLines } from './ledger.ts';
+import type { MovementOf, Recorded } from './movement.ts';
 
 export interface Seal {
   readonly containerId: ThingId;
-  readonly at: number;
   readonly lineId: MovementId;
+  readonly at: number;
   readonly personId: PersonId | null;
+  /** What was inside when it was sealed. */
   readonly contents: readonly ThingId[];
-  /** The number on the tie, or what else witnesses that it stayed shut. */
+  /** The number on the tie, or whatever else the witness is known by. */
   readonly tie: string | null;
 }
 
-function sealFrom(line: Extract<Recorded, { kind: 'seal' }>): Seal {
-  const { at, id, personId, thingId, tie } = line;
-  return { containerId: thingId, at, lineId: id, personId, contents: line.contents, tie };
-}
-
-/** A thing that was inside was met somewhere else, or another one was put in: it must have been open in between. */
-function contradicts(line: Extract<Recorded, { kind: 'move' }>, seal: Seal): boolean {
-  if (line.thingId === null) return false;
-  const goesIn = line.toId.toString() === seal.containerId.toString();
-  return seal.contents.includes(line.thingId) ? !goesIn : goesIn;
-}
+type SealLine = Recorded<MovementOf<'seal'>>;
 
 /**
- * The containers that are sealed, as of the lines with `at < before` (UTC ms, exclusive) or of all of them. A seal
- * opens by an `unseal`, by a later move of a thing that was inside to elsewhere, or by one that puts another thing in.
+ * The containers that are sealed, by their thing. A container is sealed by its latest living `seal` by (at, id)
+ * unless a later `unseal` opens it, or a later line takes one of the things it notes elsewhere: a move to a place
+ * that is neither the container nor one of those things, or a number of them that leaves it. Opened, it stays
+ * open until it is sealed anew. A drawer that is a fixed place inside the container counts as elsewhere, which
+ * errs on the side of asking. With `before` (UTC ms) only lines with `at < before` count.
+ * Seals from before the book begins are not in it, so they are not seen: then the contents are asked for.
  */
-export function sealsOf(book: Book, before = Number.POSITIVE_INFINITY): ReadonlyMap<ThingId, Seal> {
-  const seals = new Map<ThingId, Seal>();
-  for (const line of livingLines(book.lines)) {
-    if (line.at >= before) break;
-    if (line.kind === 'seal') seals.set(line.thingId, sealFrom(line));
-    if (line.kind === 'unseal') seals.delete(line.thingId);
-    if (line.kind !== 'move') continue;
-    for (const seal of seals.values()) if (contradicts(line, seal)) seals.delete(seal.containerId);
+export function sealsOf(book: Book, before?: number): ReadonlyMap<ThingId, Seal> {
+  const until = before ?? Number.POSITIVE_INFINITY;
+  const lines = livingLines(book.lines).filter((line) => line.at < until);
+  const open = new Map<ThingId, SealLine>();
+  for (const line of lines) {
+    if (line.kind === 'seal') open.set(line.thingId, line);
+    if (line.kind === 'unseal') open.delete(line.thingId);
   }
-  return seals;
+  const byContent = new Map<ThingId, SealLine[]>();
+  for (const seal of open.values()) {
+    for (const thingId of seal.contents) byContent.set(thingId, [...(byContent.get(thingId) ?? []), seal]);
+  }
+  for (const line of lines) {
+    if ((line.kind !== 'move' && line.kind !== 'quantity') || line.thingId === null) continue;
+    for (const seal of byContent.get(line.thingId) ?? []) {
+      if (compareLines(line, seal) > 0 && leaves(line, seal)) open.delete(seal.thingId);
+    }
+  }
+  return new Map([...open].map(([containerId, line]) => [containerId, sealFrom(line)]));
+}
+
+function leaves(line: Recorded<MovementOf<'move' | 'quantity'>>, seal: SealLine): boolean {
+  // A container is a thing and a place under one id.
+  const inside = (id: string | null) =>
+    id !== null && (id === seal.thingId || seal.contents.some((thingId) => thingId === id));
+  if (line.kind === 'quantity' && !inside(line.fromId)) return false;
+  return !inside(line.toId);
+}
+
+function sealFrom(line: SealLine): Seal {
+  const { thingId: containerId, id: lineId, at, personId, contents, tie } = line;
+  return { containerId, lineId, at, personId, contents, tie };
 }
