@@ -1,0 +1,115 @@
+// The only table from a refusal to an HTTP problem (RFC 9457). A kind without a row does not compile.
+import type { KeepRefusal } from '../record/keep.ts';
+
+/** A field at fault: an RFC 6901 pointer into the request, and what is wrong with it. */
+export interface FieldProblem {
+  readonly pointer: string;
+  readonly detail: string;
+}
+
+/** What the service refuses before any capability is asked. */
+export type HttpRefusal =
+  | { readonly kind: 'invalid-request'; readonly fields: readonly FieldProblem[] }
+  | { readonly kind: 'unreadable-body'; readonly detail: string }
+  | { readonly kind: 'body-too-large'; readonly bytesMax: number }
+  | { readonly kind: 'unsupported-type'; readonly expected: string }
+  | { readonly kind: 'no-such-address' }
+  | { readonly kind: 'method-not-allowed'; readonly allow: readonly string[] }
+  | { readonly kind: 'if-match-missing' }
+  | { readonly kind: 'foreign-host' }
+  | { readonly kind: 'foreign-origin' }
+  | { readonly kind: 'database-down' }
+  | { readonly kind: 'not-acceptable-request'; readonly status: number }
+  | { readonly kind: 'internal'; readonly requestId: string };
+
+/** Refusals of the feed and of counts. */
+export type ReadingRefusal =
+  | { readonly kind: 'cursor-unknown' }
+  | { readonly kind: 'lines-open'; readonly open: number; readonly compartments: number };
+
+export type Refusal = KeepRefusal | HttpRefusal | ReadingRefusal;
+
+export interface ProblemRow {
+  readonly status: number;
+  readonly title: string;
+}
+
+export const PROBLEMS = {
+  'invalid-request': {
+    status: 400,
+    title: 'Something in the request is not as it must be. Correct the fields named here.',
+  },
+  'unreadable-body': { status: 400, title: 'The body of the request cannot be read. Send JSON in UTF-8.' },
+  'body-too-large': { status: 413, title: 'The body of the request is too large. Send it in smaller parts.' },
+  'unsupported-type': { status: 415, title: 'The body is of a type that is not taken here.' },
+  'no-such-address': { status: 404, title: 'There is nothing at this address.' },
+  'method-not-allowed': { status: 405, title: 'This address does not take that method.' },
+  'if-match-missing': {
+    status: 428,
+    title: 'Say which version you edited: read the record, and send its ETag in If-Match.',
+  },
+  'foreign-host': { status: 421, title: 'This service answers only under its own address.' },
+  'foreign-origin': { status: 403, title: 'This service takes requests only from its own pages.' },
+  'database-down': {
+    status: 503,
+    title: 'The database does not answer at the moment. Try again in a few seconds; nothing is lost.',
+  },
+  'not-acceptable-request': { status: 400, title: 'The request cannot be understood.' },
+  internal: {
+    status: 500,
+    title: 'Something went wrong in the service. The details are in its log, under this request’s id.',
+  },
+  'not-found': { status: 404, title: 'There is no such record.' },
+  'version-moved': {
+    status: 412,
+    title: 'Somebody changed this record meanwhile. Read it again, then make your change.',
+  },
+  contradiction: { status: 422, title: 'These facts cannot be true together. Correct one of them.' },
+  'unknown-reference': {
+    status: 422,
+    title: 'The request names something that this outfit does not have. Make it first.',
+  },
+  'id-reused': { status: 409, title: 'This id already belongs to something else. Make a new id.' },
+  'name-taken': { status: 409, title: 'That name is taken here. Choose another.' },
+  'inside-itself': { status: 422, title: 'Nothing can be inside itself.' },
+  'parent-is-fixed': {
+    status: 409,
+    title: 'This place cannot move any more, because the ledger refers to it. Make a new place.',
+  },
+  'moves-as-a-thing': {
+    status: 409,
+    title: 'This place is a thing that moves. Change the thing, or write a movement.',
+  },
+  'still-in-use': { status: 409, title: 'This is still in use. Move what refers to it first.' },
+  'already-written-off': { status: 409, title: 'This has been written off already.' },
+  'not-a-picture': { status: 415, title: 'This is not a picture. Send JPEG, PNG or WebP.' },
+  'no-outfit': { status: 404, title: 'There is no outfit yet. Name it first, or load the demo outfit.' },
+  'cursor-unknown': {
+    status: 410,
+    title:
+      'This place in the feed is not known. Read the catalogue again, and send your own movements of the last 60 days.',
+  },
+  'lines-open': { status: 409, title: 'This count still has open lines or compartments without an answer.' },
+} satisfies Record<Refusal['kind'], ProblemRow>;
+
+export interface Problem {
+  readonly type: string;
+  readonly title: string;
+  readonly status: number;
+  readonly [fact: string]: unknown;
+}
+
+/** The problem of a refusal: its row, and its facts beside it (`fields` as `errors`). */
+export function problemOf(refusal: Refusal): Problem {
+  const { kind, ...facts } = refusal;
+  const row: ProblemRow = PROBLEMS[kind];
+  const { fields, ...others } = 'fields' in facts ? facts : { ...facts, fields: undefined };
+  const status = refusal.kind === 'not-acceptable-request' ? refusal.status : row.status;
+  return {
+    ...others,
+    type: `/problems/${kind}`,
+    title: row.title,
+    status,
+    ...(fields ? { errors: fields } : {}),
+  };
+}
