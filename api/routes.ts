@@ -1,0 +1,4 @@
+// The capabilities' routes, in the order in which the API document shows them.
+import type { Route } from './http/route.ts';
+
+export const routes: readonly Route[] = [];
