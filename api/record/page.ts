@@ -4,10 +4,14 @@ import type postgres from 'postgres';
 import { z } from 'zod';
 import { plainIdSchema } from '#domain/ids.ts';
 import { cleanText } from '#domain/movement.ts';
+import { pageQueryOf } from '../http/paging.ts';
 
 /** Where a page ended. The key is the text that the list is sorted by. */
 export const pageCursorSchema = z.strictObject({ key: cleanText(400), id: plainIdSchema });
 export type PageCursor = z.infer<typeof pageCursorSchema>;
+
+/** The query fields that every list of the record has. */
+export const pageQuery = pageQueryOf(pageCursorSchema);
 
 export interface Page {
   readonly after: PageCursor | null;

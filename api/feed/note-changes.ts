@@ -1,0 +1,13 @@
+// Notes changes for the feed in the transaction that makes them; the numbering step gives them their numbers later.
+import type { TransactionSql } from 'postgres';
+
+export interface NotedChange {
+  readonly kind: string;
+  readonly ref: string;
+}
+
+/** Puts one row per change into `change_waiting`. Empty: does nothing. */
+export async function noteChanges(tx: TransactionSql, changes: readonly NotedChange[]): Promise<void> {
+  if (changes.length === 0) return;
+  await tx`insert into change_waiting ${tx(changes.map(({ kind, ref }) => ({ kind, ref })))}`;
+}
