@@ -65,6 +65,6 @@ export async function buildFrontEnds(names: readonly string[]): Promise<void> {
 
 /** Where the built pages are. */
 export const STATIC_FOLDERS = {
-  desk: join(PROJECT_FOLDER, 'web', 'dist'),
-  phone: join(PROJECT_FOLDER, 'scanner', 'dist'),
+  web: join(PROJECT_FOLDER, 'web', 'dist'),
+  scanner: join(PROJECT_FOLDER, 'scanner', 'dist'),
 } satisfies Readonly<Record<string, string>>;

@@ -2,12 +2,12 @@
 import { mkdirSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import { styleText } from 'node:util';
-import express from 'express';
 import { pino } from 'pino';
+import { buildApp } from './app.ts';
 import { openConnections } from './database/connections.ts';
 import { takeLock } from './database/lock.ts';
 import { openDatabase } from './database/open-database.ts';
-import { buildWhatIsMissing } from './front-ends.ts';
+import { buildWhatIsMissing, STATIC_FOLDERS } from './front-ends.ts';
 import { listenOnKeptPort } from './port.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { type Ending, prepareEnding } from './shutdown.ts';
@@ -56,9 +56,13 @@ async function start(settings: Settings, { atEnd, endWith }: Ending): Promise<vo
   const connections = openConnections(database.url);
   atEnd(connections.close);
 
-  const app = express();
-  app.get('/api/health', (_req, res) => {
-    res.json({ status: 'serving' });
+  const app = buildApp({
+    connections,
+    clock: Date.now,
+    log,
+    databaseState: database.state,
+    staticFolders: STATIC_FOLDERS,
+    ownNames: [host],
   });
   const server = createServer(app);
   const port = await listenOnKeptPort(server, host, dataFolder, settings.port);

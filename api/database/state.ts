@@ -1,10 +1,5 @@
 // Whether the database can be asked just now. The app answers 503 with Retry-After while it cannot.
-export type DatabaseState =
-  | { readonly kind: 'serving' }
-  | { readonly kind: 'away'; readonly retryAfterSeconds: number };
-
-export const SERVING: DatabaseState = { kind: 'serving' };
-export const AWAY: DatabaseState = { kind: 'away', retryAfterSeconds: 2 };
+export type DatabaseState = 'up' | 'down';
 
 // PostgreSQL: connection lost (08…), shutting down, crashed, starting up. Node: the socket. The driver and
 // Prisma: words of their own for the same.

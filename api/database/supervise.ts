@@ -3,7 +3,7 @@ import { setTimeout as wait } from 'node:timers/promises';
 import pg from 'pg';
 import type { Logger } from 'pino';
 import { type Cluster, findFreePort, type Server, startServer } from './server.ts';
-import { AWAY, type DatabaseState, SERVING } from './state.ts';
+import type { DatabaseState } from './state.ts';
 
 export type Supervised = {
   readonly port: number;
@@ -33,7 +33,7 @@ async function startOnFreePort(cluster: Cluster): Promise<Server> {
  */
 export async function superviseServer(cluster: Cluster, log: Logger): Promise<Supervised> {
   let server = await startOnFreePort(cluster);
-  let state: DatabaseState = SERVING;
+  let state: DatabaseState = 'up';
   let stopping = false;
   const { port } = server;
 
@@ -52,18 +52,18 @@ export async function superviseServer(cluster: Cluster, log: Logger): Promise<Su
     while (!stopping) {
       await server.ended;
       if (stopping) return;
-      state = AWAY;
+      state = 'down';
       log.warn('The database ended by itself. It is started again.');
       await startAgain();
       if (stopping) return;
-      state = SERVING;
+      state = 'up';
       log.info('The database runs again.');
     }
   };
   const kept = keepRunning();
   const stop = async (): Promise<void> => {
     stopping = true;
-    state = AWAY;
+    state = 'down';
     await server.stop();
     await kept;
     await server.stop(); // One that was just being started again.
@@ -87,15 +87,14 @@ async function isThere(url: string): Promise<boolean> {
 
 /** Watches a database that somebody else runs. */
 export function watchServer(url: string, log: Logger): Omit<Supervised, 'port'> {
-  let state: DatabaseState = SERVING;
+  let state: DatabaseState = 'up';
   const patience = new AbortController();
   const watch = async (): Promise<void> => {
     while (!patience.signal.aborted) {
       await wait(WATCH_EVERY_MS, undefined, { signal: patience.signal, ref: false }).catch(() => {});
       if (patience.signal.aborted) return;
-      const next = (await isThere(url)) ? SERVING : AWAY;
-      if (next !== state)
-        log.warn(next === SERVING ? 'The database is back.' : 'The database does not answer.');
+      const next = (await isThere(url)) ? 'up' : 'down';
+      if (next !== state) log.warn(next === 'up' ? 'The database is back.' : 'The database does not answer.');
       state = next;
     }
   };
