@@ -17,19 +17,25 @@ const CODES: ReadonlySet<string> = new Set([
   'P1002',
   'P1008',
   'P1017',
+  'DatabaseNotReachable',
+  'ConnectionClosed',
+  'SocketTimeout',
 ]);
 
-function codeOf(error: object): string {
-  const code = 'code' in error ? error.code : undefined;
-  return typeof code === 'string' ? code : '';
+function codesOf(error: object): readonly unknown[] {
+  return [
+    'code' in error && error.code,
+    'originalCode' in error && error.originalCode,
+    'kind' in error && error.kind,
+  ];
 }
 
 /** Did this error come from a database that went away, rather than from what it was asked? Looks at the causes too. */
 export function isDatabaseAway(error: unknown): boolean {
   let at: unknown = error;
   for (let depth = 0; depth < 5 && typeof at === 'object' && at !== null; depth += 1) {
-    const code = codeOf(at);
-    if (CODES.has(code) || SQL_STATE.test(code)) return true;
+    const codes = codesOf(at).filter((code) => typeof code === 'string');
+    if (codes.some((code) => CODES.has(code) || SQL_STATE.test(code))) return true;
     const meta = 'meta' in at ? at.meta : undefined;
     const fromAdapter =
       typeof meta === 'object' && meta !== null && 'driverAdapterError' in meta

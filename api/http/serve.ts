@@ -1,20 +1,11 @@
 // Puts routes into an Express app: reads what was asked, lets the route answer, and turns every failure into a problem.
 import { randomUUID } from 'node:crypto';
 import type { ErrorRequestHandler, Express, Request, RequestHandler, Response } from 'express';
+import { isDatabaseAway } from '../database/state.ts';
 import { readBody } from './body.ts';
 import { readIfMatch } from './etag.ts';
 import type { Answer, Deps, Route } from './route.ts';
 import { sendAnswer, sendRefusal } from './send.ts';
-
-/** Failures that mean: the database is not there just now (the driver's own codes, and SQLSTATE classes 08 and 57P). */
-const DATABASE_GONE =
-  /^(08\w{3}|57P0[1235]|ECONNREFUSED|ECONNRESET|EPIPE|ENOENT|CONNECT_TIMEOUT|CONNECTION_(CLOSED|ENDED|DESTROYED))$/;
-
-function isDatabaseGone(error: unknown): boolean {
-  return (
-    typeof error === 'object' && error !== null && 'code' in error && DATABASE_GONE.test(String(error.code))
-  );
-}
 
 async function answerTo(req: Request, res: Response, route: Route, deps: Deps): Promise<Answer> {
   if (deps.databaseState() === 'down') return { refusal: { kind: 'database-down' } };
@@ -56,7 +47,7 @@ export function serveRoutes(app: Express, routes: readonly Route[], deps: Deps):
 export function catchFailures(deps: Deps): ErrorRequestHandler {
   return (error, req, res, next) => {
     if (res.headersSent) return next(error);
-    if (isDatabaseGone(error)) return sendRefusal(res, { kind: 'database-down' });
+    if (isDatabaseAway(error)) return sendRefusal(res, { kind: 'database-down' });
     const status: unknown =
       typeof error === 'object' && error !== null && 'status' in error ? error.status : 0;
     if (typeof status === 'number' && status >= 400 && status < 500) {
