@@ -1,4 +1,5 @@
 // The capabilities' routes, in the order in which the API document shows them.
 import type { Route } from './http/route.ts';
+import { recordKeepingRoutes } from './record/routes.ts';
 
-export const routes: readonly Route[] = [];
+export const routes: readonly Route[] = [...recordKeepingRoutes];

@@ -1,11 +1,11 @@
 // Where everything is: the places with what each is inside of now, and what is in one of them.
 
 import type postgres from 'postgres';
-import { fold } from '#domain/fold.ts';
+import { searchWords } from '#domain/fold.ts';
 import { type PlaceId, placeIdSchema, type ThingId } from '#domain/ids.ts';
 import type { Place, PlaceKind } from '#domain/place.ts';
 import type { ThingKind } from '#domain/thing.ts';
-import { inOrderOf, type Page, type PageCursor, readPageIds } from '../record/page.ts';
+import { inOrderOf, type Listed, type Page, type PageCursor, readPageIds } from '../record/page.ts';
 import { readPlaces } from './store.ts';
 
 /** A place and what it is inside of now: its fixed parent, or where the vehicle or container that it is was put last. */
@@ -16,9 +16,9 @@ export type PlacedPlace = Place & {
 };
 
 export interface PlaceFilter {
-  readonly kind: PlaceKind | null;
-  readonly parentId: PlaceId | null;
-  readonly text: string | null;
+  readonly kind?: PlaceKind | undefined;
+  readonly parent?: PlaceId | undefined;
+  readonly text?: string | undefined;
 }
 
 /** The places with what each is inside of now. */
@@ -38,27 +38,18 @@ export async function readPlacedPlaces(tx: postgres.ISql, ids: readonly PlaceId[
   });
 }
 
-/** A page of places, sorted by name, id. */
-export async function listPlaces(
-  tx: postgres.ISql,
-  filter: PlaceFilter,
-  page: Page,
-): Promise<{ readonly places: PlacedPlace[]; readonly next: PageCursor | null }> {
+export async function readPlacedPlace(tx: postgres.ISql, id: string): Promise<PlacedPlace | null> {
+  return (await readPlacedPlaces(tx, [placeIdSchema.parse(id)]))[0] ?? null;
+}
+
+/** The places that pass every filter given, sorted by name, id. */
+export function wherePlaces(tx: postgres.ISql, filter: PlaceFilter): Listed {
   const parts = [tx`true`];
-  if (filter.kind !== null) parts.push(tx`p.kind = ${filter.kind}`);
-  if (filter.parentId !== null) parts.push(tx`p.parent_id = ${filter.parentId}`);
-  if (filter.text !== null) parts.push(tx`p.folded like ${`%${fold(filter.text)}%`}`);
+  if (filter.kind !== undefined) parts.push(tx`p.kind = ${filter.kind}`);
+  if (filter.parent !== undefined) parts.push(tx`p.parent_id = ${filter.parent}`);
+  for (const word of searchWords(filter.text ?? '')) parts.push(tx`p.folded like ${`%${word}%`}`);
   const where = parts.reduce((all, part) => tx`${all} and ${part}`);
-  const { ids, next } = await readPageIds(
-    tx,
-    { from: tx`place p`, where, key: tx`p.name`, id: tx`p.id` },
-    page,
-  );
-  const places = await readPlacedPlaces(
-    tx,
-    ids.map((id) => placeIdSchema.parse(id)),
-  );
-  return { places: inOrderOf(ids, places), next };
+  return { from: tx`place p`, where, key: tx`p.name`, id: tx`p.id` };
 }
 
 export interface ContentLine {

@@ -31,6 +31,8 @@ export interface RecordKind<Facts, Kept> extends MadeKind<Facts, Kept>, EditedKi
 export type KeepRefusal =
   | RecordRefusal
   | { readonly kind: 'not-found' }
+  /** There is only one, so an edit has to say which version it began from. */
+  | { readonly kind: 'if-match-missing' }
   | { readonly kind: 'version-moved'; readonly current: number };
 
 export type Kept<K> = { readonly made: boolean; readonly record: K } | { readonly refusal: KeepRefusal };

@@ -34,16 +34,14 @@ export interface RecordSpec<Q extends z.ZodType<PageAsked>, B extends z.ZodType,
 
 const params = z.strictObject({ id: plainIdSchema });
 
-/** A kept record with the version that its next editor sends back, or why not. */
-export function answerKept<K extends { readonly version?: number }>(kept: Kept<K>, location: string): Answer {
+/** A kept record, with the version that its next editor sends back where it has one, or why not. */
+export function answerKept<K extends object>(kept: Kept<K>, location: string): Answer {
   if ('refusal' in kept) return kept;
   const { made, record } = kept;
-  const etag = record.version === undefined ? {} : { ETag: etagOf(record.version) };
-  return {
-    status: made ? 201 : 200,
-    body: record,
-    headers: { ...etag, ...(made ? { Location: location } : {}) },
-  };
+  const etag =
+    'version' in record && typeof record.version === 'number' ? { ETag: etagOf(record.version) } : {};
+  const headers = { ...etag, ...(made ? { Location: location } : {}) };
+  return { status: made ? 201 : 200, body: record, headers };
 }
 
 /** One record with its ETag; a refusal where there is none. */

@@ -1,23 +1,22 @@
-// Lists things by what is asked of them, page by page.
+// Which things are asked for, as the list's filters say it.
 
 import type postgres from 'postgres';
 import { searchWords } from '#domain/fold.ts';
-import { type PlaceId, thingIdSchema } from '#domain/ids.ts';
-import type { Thing, ThingKind, Whose } from '#domain/thing.ts';
+import type { PlaceId } from '#domain/ids.ts';
+import type { ThingKind, Whose } from '#domain/thing.ts';
 import { insideNow } from '../places/inside.ts';
-import { inOrderOf, type Page, type PageCursor, readPageIds } from '../record/page.ts';
-import { readThings } from './store.ts';
+import type { Listed } from '../record/page.ts';
 
 export interface ThingFilter {
-  readonly kind: ThingKind | null;
+  readonly kind?: ThingKind | undefined;
   /** A class; things of the classes below it are its things, too. */
-  readonly classId: string | null;
-  readonly whose: Whose | null;
+  readonly class?: string | undefined;
+  readonly whose?: Whose | undefined;
   /** Whatever is in this place now, also in what stands or lies inside it. */
-  readonly placeId: PlaceId | null;
-  readonly text: string | null;
-  readonly faulty: boolean | null;
-  readonly writtenOff: boolean | null;
+  readonly place?: PlaceId | undefined;
+  readonly text?: string | undefined;
+  readonly faulty?: boolean | undefined;
+  readonly writtenOff?: boolean | undefined;
 }
 
 function ofClass(tx: postgres.ISql, classId: string) {
@@ -48,32 +47,20 @@ function holdsText(tx: postgres.ISql, text: string) {
   return searchWords(text).reduce((all, word) => tx`${all} and t.folded like ${`%${word}%`}`, tx`true`);
 }
 
-function whereOf(tx: postgres.ISql, filter: ThingFilter): postgres.Fragment {
-  const parts = [tx`true`];
-  if (filter.kind !== null) parts.push(tx`t.kind = ${filter.kind}`);
-  if (filter.classId !== null) parts.push(ofClass(tx, filter.classId));
-  if (filter.whose !== null) parts.push(tx`t.whose = ${filter.whose}`);
-  if (filter.placeId !== null) parts.push(isInPlace(tx, filter.placeId));
-  if (filter.text !== null) parts.push(holdsText(tx, filter.text));
-  if (filter.faulty !== null) parts.push(tx`${isFaulty(tx)} = ${filter.faulty}`);
-  if (filter.writtenOff !== null)
-    parts.push(
-      tx`(t.kind = 'item' and exists (select from write_off w where w.thing_id = t.id)) = ${filter.writtenOff}`,
-    );
-  return parts.reduce((all, part) => tx`${all} and ${part}`);
+function isWrittenOff(tx: postgres.ISql) {
+  return tx`(t.kind = 'item' and exists (select from write_off w where w.thing_id = t.id))`;
 }
 
-/** A page of the things that pass every filter given (null asks nothing), sorted by name, id. */
-export async function listThings(
-  tx: postgres.ISql,
-  filter: ThingFilter,
-  page: Page,
-): Promise<{ readonly things: Thing[]; readonly next: PageCursor | null }> {
-  const listed = { from: tx`thing t`, where: whereOf(tx, filter), key: tx`t.name`, id: tx`t.id` };
-  const { ids, next } = await readPageIds(tx, listed, page);
-  const things = await readThings(
-    tx,
-    ids.map((id) => thingIdSchema.parse(id)),
-  );
-  return { things: inOrderOf(ids, things), next };
+/** The things that pass every filter given (one that is absent asks nothing), sorted by name, id. */
+export function whereThings(tx: postgres.ISql, filter: ThingFilter): Listed {
+  const parts = [tx`true`];
+  if (filter.kind !== undefined) parts.push(tx`t.kind = ${filter.kind}`);
+  if (filter.class !== undefined) parts.push(ofClass(tx, filter.class));
+  if (filter.whose !== undefined) parts.push(tx`t.whose = ${filter.whose}`);
+  if (filter.place !== undefined) parts.push(isInPlace(tx, filter.place));
+  if (filter.text !== undefined) parts.push(holdsText(tx, filter.text));
+  if (filter.faulty !== undefined) parts.push(tx`${isFaulty(tx)} = ${filter.faulty}`);
+  if (filter.writtenOff !== undefined) parts.push(tx`${isWrittenOff(tx)} = ${filter.writtenOff}`);
+  const where = parts.reduce((all, part) => tx`${all} and ${part}`);
+  return { from: tx`thing t`, where, key: tx`t.name`, id: tx`t.id` };
 }
