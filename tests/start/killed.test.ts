@@ -1,5 +1,5 @@
 import { randomBytes } from 'node:crypto';
-import { existsSync, writeFileSync } from 'node:fs';
+import { existsSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import pg from 'pg';
 import { expect, inject, onTestFinished, test } from 'vitest';
@@ -64,6 +64,26 @@ test('a killed database is started again on its port, and the service lives thro
     const client = await waitFor('the database', () => connect(url).catch(() => undefined));
     expect((await client.query('SELECT count(*)::int AS number FROM outfit')).rows).toEqual([{ number: 0 }]);
   }
+});
+
+test('while the database is away the service answers 503 with Retry-After, and serves again by itself', async () => {
+  const data = join(makeFolder(), 'data');
+  const service = await startHealthy({ data });
+  const away = `${findCluster(data)}.away`;
+  const pid = readDatabasePid(data);
+  renameSync(findCluster(data), away);
+  process.kill(pid, 'SIGKILL');
+  const refused = await waitFor('a refusal', async () => {
+    const answer = await fetch(new URL('/api/health', service.address));
+    return answer.status === 200 ? undefined : answer;
+  });
+  expect(refused.status).toBe(503);
+  expect(Number(refused.headers.get('retry-after'))).toBeGreaterThan(0);
+  expect(refused.headers.get('content-type')).toContain('application/problem+json');
+  renameSync(away, findCluster(data));
+  await waitFor('the service to serve', async () =>
+    (await askHealth(service.address)) === 200 ? true : undefined,
+  );
 });
 
 test('a pid file that names another living process does not keep the database from starting', async () => {
