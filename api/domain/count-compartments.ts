@@ -80,10 +80,10 @@ export function isOpen(line: CountLine): boolean {
 
 function listedOf(facts: CountFacts, ground: CountGround): readonly Place[] {
   const listed = [...facts.places.values()].filter((place) => {
-    if (place.kind !== 'compartment') return false;
+    if (place.kind !== 'compartment' || !ground.began.holds(place.id, ground.vehicleId)) return false;
     const chain = ground.began.of(place.id);
     const inside = chain.slice(0, chain.indexOf(ground.vehicleId));
-    return inside.length > 0 && inside.every((id) => facts.places.get(id)?.kind !== 'container');
+    return inside.every((id) => facts.places.get(id)?.kind !== 'container');
   });
   return listed.sort((a, b) => a.sort - b.sort || compareText(a.name, b.name) || compareText(a.id, b.id));
 }
