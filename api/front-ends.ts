@@ -8,7 +8,7 @@ import { PROJECT_FOLDER } from './settings.ts';
 
 const FRONT_ENDS: readonly string[] = ['web', 'scanner'];
 // What both are made from besides their own folders.
-const SHARED: readonly string[] = ['api/domain', 'package-lock.json'];
+const SHARED: readonly string[] = ['api/domain', 'web/look', 'package-lock.json'];
 const NOT_SOURCES: ReadonlySet<string> = new Set(['dist', 'node_modules', 'generated']);
 // Written last, so that a build that was killed in the middle is made again.
 const STAMP = '.built';
