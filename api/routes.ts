@@ -1,5 +1,6 @@
 // The capabilities' routes, in the order in which the API document shows them.
+import { codeRoutes } from './codes/routes.ts';
 import type { Route } from './http/route.ts';
 import { recordKeepingRoutes } from './record/routes.ts';
 
-export const routes: readonly Route[] = [...recordKeepingRoutes];
+export const routes: readonly Route[] = [...recordKeepingRoutes, ...codeRoutes];

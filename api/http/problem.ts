@@ -1,4 +1,5 @@
 // The only table from a refusal to an HTTP problem (RFC 9457). A kind without a row does not compile.
+import type { CodeRefusal } from '../codes/code-refusal.ts';
 import type { KeepRefusal } from '../record/keep.ts';
 
 /** A field at fault: an RFC 6901 pointer into the request, and what is wrong with it. */
@@ -27,7 +28,7 @@ export type ReadingRefusal =
   | { readonly kind: 'cursor-unknown' }
   | { readonly kind: 'lines-open'; readonly open: number; readonly compartments: number };
 
-export type Refusal = KeepRefusal | HttpRefusal | ReadingRefusal;
+export type Refusal = KeepRefusal | HttpRefusal | ReadingRefusal | CodeRefusal;
 
 export interface ProblemRow {
   readonly status: number;
@@ -82,6 +83,17 @@ export const PROBLEMS = {
   },
   'still-in-use': { status: 409, title: 'This is still in use. Move what refers to it first.' },
   'already-written-off': { status: 409, title: 'This has been written off already.' },
+  'bad-check-characters': {
+    status: 422,
+    title:
+      'This is a tag with a mistake in it. Compare it with the label; the tags that may be meant are named here.',
+  },
+  'not-a-tag': { status: 422, title: 'This is no tag of ours, so it has no label.' },
+  'code-in-use': {
+    status: 409,
+    title: 'This code names something else just now. To take it from there, say so by its id in takeFrom.',
+  },
+  'code-not-in-use': { status: 404, title: 'This code is not on that thing or place.' },
   'not-a-picture': { status: 415, title: 'This is not a picture. Send JPEG, PNG or WebP.' },
   'no-outfit': { status: 404, title: 'There is no outfit yet. Name it first, or load the demo outfit.' },
   'cursor-unknown': {
