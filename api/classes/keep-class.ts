@@ -62,7 +62,7 @@ export const classKind: RecordKind<ClassFacts, ThingClass> = {
   insert: async (tx, id, facts) => {
     const written =
       await tx`insert into class ${tx({ id, ...columnsOf(facts) })} on conflict (id) do nothing`;
-    if (written.count === 0) return { kind: 'id-reused', id };
+    if (written.count === 0) return 'taken';
     await announceChange(tx, 'class', id);
     return null;
   },

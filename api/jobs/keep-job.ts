@@ -42,7 +42,7 @@ export const jobKind: RecordKind<JobFacts, Job> = {
   check,
   insert: async (tx, id, facts) => {
     const written = await tx`insert into job ${tx({ id, ...columnsOf(facts) })} on conflict (id) do nothing`;
-    if (written.count === 0) return { kind: 'id-reused', id };
+    if (written.count === 0) return 'taken';
     await announceChange(tx, 'job', id);
     return null;
   },

@@ -62,7 +62,7 @@ export const packageKind: RecordKind<PackageFacts, Package> = {
   check,
   insert: async (tx, id, { name, note, lines }) => {
     const written = await tx`insert into package ${tx({ id, name, note })} on conflict (id) do nothing`;
-    if (written.count === 0) return { kind: 'id-reused', id };
+    if (written.count === 0) return 'taken';
     await writeLines(tx, id, lines);
     return null;
   },

@@ -18,7 +18,7 @@ async function insert(tx: Tx, id: string, facts: PartyFacts) {
   const written = await tx`
     insert into place ${tx({ id, kind: 'party', name: facts.name, folded: foldParty(facts) })}
     on conflict (id) do nothing`;
-  if (written.count === 0) return { kind: 'id-reused' as const, id };
+  if (written.count === 0) return 'taken';
   await tx`insert into party ${tx({ place_id: id, ...columnsOf(facts) })}`;
   await announceNew(tx, 'place', id);
   return null;

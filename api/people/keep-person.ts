@@ -29,7 +29,7 @@ export const personKind: RecordKind<PersonFacts, KeptPerson> = {
   check: async () => null,
   insert: async (tx, id, facts) => {
     const written = await tx`insert into person ${tx({ id, ...facts })} on conflict (id) do nothing`;
-    if (written.count === 0) return { kind: 'id-reused', id };
+    if (written.count === 0) return 'taken';
     await announceChange(tx, 'person', id);
     return null;
   },

@@ -57,7 +57,7 @@ export const placeKind: RecordKind<PlaceFacts, Place> = {
   }),
   check,
   insert: async (tx, id, facts) => {
-    if (!(await insertPlace(tx, placeIdSchema.parse(id), facts, false))) return { kind: 'id-reused', id };
+    if (!(await insertPlace(tx, placeIdSchema.parse(id), facts, false))) return 'taken';
     await announceNew(tx, 'place', id);
     return null;
   },

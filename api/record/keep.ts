@@ -15,8 +15,8 @@ export interface MadeKind<Facts, Kept> extends CheckedKind<Facts, Kept> {
   /** What a repeat is compared by: the same from a kept record and from the facts that made it. */
   readonly factsOf: (kept: Kept) => unknown;
   readonly comparedOf?: (facts: Facts) => unknown;
-  /** Adds it and says so in the feed. Null when it is written, else why not. */
-  readonly insert: (tx: Tx, id: string, facts: Facts) => Promise<RecordRefusal | null>;
+  /** Adds it and says so in the feed. Null when it is written; 'taken' when a row of its kind has the id; else why not. */
+  readonly insert: (tx: Tx, id: string, facts: Facts) => Promise<RecordRefusal | 'taken' | null>;
 }
 
 export interface EditedKind<Facts, Kept> extends CheckedKind<Facts, Kept> {
@@ -52,11 +52,10 @@ export async function makeRecord<Facts, K extends { readonly version: number }>(
     const known = await kind.readOne(tx, id);
     if (known !== null) return repeatOf(kind, id, facts, known);
     const refusal = (await kind.check(tx, id, facts, null)) ?? (await kind.insert(tx, id, facts));
+    if (refusal !== null && refusal !== 'taken') return { refusal };
     const record = await kind.readOne(tx, id);
-    if (refusal?.kind === 'id-reused' && record !== null) return repeatOf(kind, id, facts, record);
-    if (refusal !== null) return { refusal };
     if (record === null) return { refusal: { kind: 'id-reused', id } };
-    return { made: true, record };
+    return refusal === 'taken' ? repeatOf(kind, id, facts, record) : { made: true, record };
   });
 }
 
@@ -79,7 +78,8 @@ export async function editRecord<Facts, K extends { readonly version: number }>(
 ): Promise<Kept<K>> {
   const { id, facts } = edit;
   return decide<{ made: boolean; record: K }, KeepRefusal>(sql, async (tx) => {
-    await tx`select from ${tx(kind.table)} where id = ${id} for update`;
+    // Not "for update": another record that comes to refer to this one need not wait.
+    await tx`select from ${tx(kind.table)} where id = ${id} for no key update`;
     const before = await kind.readOne(tx, id);
     if (before === null) return { refusal: { kind: 'not-found' } };
     if (before.version !== edit.ifMatch)

@@ -59,7 +59,7 @@ async function makePlace(tx: Tx, stop: NewStop): Promise<void> {
   await announceNew(tx, 'place', stop.place.id);
 }
 
-async function insert(tx: Tx, id: string, stop: NewStop): Promise<RecordRefusal | null> {
+async function insert(tx: Tx, id: string, stop: NewStop): Promise<RecordRefusal | 'taken' | null> {
   if (stop.place.isNew) await makePlace(tx, stop);
   const row = {
     id,
@@ -72,7 +72,7 @@ async function insert(tx: Tx, id: string, stop: NewStop): Promise<RecordRefusal 
     unnamed: stop.unnamed,
   };
   const written = await tx`insert into stop ${tx(row)} on conflict (id) do nothing`;
-  if (written.count === 0) return { kind: 'id-reused', id };
+  if (written.count === 0) return 'taken';
   await announceNew(tx, 'stop', id);
   return null;
 }

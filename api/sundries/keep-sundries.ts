@@ -49,7 +49,7 @@ export const sundriesKind: RecordKind<SundriesFacts, Sundries> = {
   insert: async (tx, id, facts) => {
     const written =
       await tx`insert into sundries ${tx({ id, ...columnsOf(facts) })} on conflict (id) do nothing`;
-    return written.count === 0 ? { kind: 'id-reused', id } : null;
+    return written.count === 0 ? 'taken' : null;
   },
   update: async (tx, id, facts) => {
     await tx`update sundries set ${tx(columnsOf(facts))}, version = version + 1 where id = ${id}`;

@@ -3,6 +3,7 @@ import type { ThingId } from '#domain/ids.ts';
 import type { FieldFault, RecordRefusal } from '#domain/record.ts';
 import type { ThingFacts } from '#domain/thing.ts';
 import type { Tx } from '../database/decide.ts';
+import { lockTree } from '../database/lock-tree.ts';
 import { findInsideOf } from '../places/inside.ts';
 
 async function findUnknown(tx: Tx, facts: ThingFacts): Promise<FieldFault[]> {
@@ -30,6 +31,7 @@ async function findUnknown(tx: Tx, facts: ThingFacts): Promise<FieldFault[]> {
 }
 
 async function isBuiltOnItself(tx: Tx, id: ThingId, builtOnId: ThingId): Promise<boolean> {
+  await lockTree(tx, 'built');
   const [found] = await tx<{ loop: boolean }[]>`
     with recursive below as (
       select id, built_on_id from thing where id = ${builtOnId}

@@ -54,10 +54,10 @@ async function check(tx: Tx, given: string, entered: EnteredThing, kept: Thing |
   return (await checkReferences(tx, id, entered.facts)) ?? (await checkWhereabouts(tx, id, entered.first));
 }
 
-async function insert(tx: Tx, given: string, entered: EnteredThing): Promise<RecordRefusal | null> {
+async function insert(tx: Tx, given: string, entered: EnteredThing): Promise<RecordRefusal | 'taken' | null> {
   const id = thingIdSchema.parse(given);
   const { facts, kind } = entered;
-  if (!(await insertThing(tx, id, kind, facts))) return { kind: 'id-reused', id };
+  if (!(await insertThing(tx, id, kind, facts))) return 'taken';
   const placeKind = entered.vehicle ? 'vehicle' : 'container';
   if (entered.vehicle || facts.container) {
     const refusal = await makePlaceOf(tx, { id, name: facts.name }, placeKind);
