@@ -1,0 +1,82 @@
+// Gives new lines their effective time (law 4): reads what is kept of the installations' clocks, asks the domain, and
+// keeps what it says.
+import { type ClockedLine, type ClockRunState, type EffectiveTime, timeLines } from '#domain/clock.ts';
+import type { ClockMeasure, Movement } from '#domain/movement.ts';
+import type { Tx } from '../database/decide.ts';
+
+/** Makes the devices that nobody has met, and locks all: one installation's lines get their times one after the other. */
+async function lockDevices(tx: Tx, deviceIds: readonly string[], receivedAt: number): Promise<void> {
+  await tx`
+    insert into device (id, name, kind, seen_at)
+    select id, 'Phone', 'phone', ${receivedAt} from unnest(${deviceIds}::uuid[]) as met (id) order by id
+    on conflict (id) do nothing`;
+  await tx`select from device where id = any(${deviceIds}::uuid[]) order by id for update`;
+}
+
+/** The runs that can bear on a number: the one before the lowest, and every later one. */
+function readRuns(tx: Tx, deviceId: string, lowestNo: number) {
+  return tx<ClockRunState[]>`
+    select id, device_id as "deviceId", offset_ms as "offsetMs", measured, uncertain, first_no as "firstNo",
+      last_no as "lastNo", first_at as "firstAt", last_at as "lastAt"
+    from clock_run where device_id = ${deviceId} and last_no >= coalesce(
+      (select max(last_no) from clock_run where device_id = ${deviceId} and last_no < ${lowestNo}), 0)
+    order by last_no, id`;
+}
+
+/** Stored lines around numbers that come late, found by the time that their runs span. */
+async function readNeighbours(
+  tx: Tx,
+  deviceId: string,
+  lines: readonly ClockedLine[],
+  runs: readonly ClockRunState[],
+) {
+  const numbers = lines.map((line) => line.deviceNo);
+  const [lowest, highest] = [Math.min(...numbers), Math.max(...numbers)];
+  const around = runs.filter((run) => run.lastNo >= lowest && run.firstNo <= highest);
+  if (around.length === 0) return [];
+  const from = Math.min(...around.map((run) => run.firstAt));
+  const until = Math.max(...around.map((run) => run.lastAt));
+  return tx<{ deviceNo: number; at: number }[]>`
+    select device_no as "deviceNo", at from movement
+    where device_id = ${deviceId} and at between ${from} and ${until} order by device_no`;
+}
+
+async function keepRuns(tx: Tx, runs: readonly ClockRunState[]): Promise<void> {
+  const rows = runs.map((run) => ({
+    ...{
+      id: run.id,
+      device_id: run.deviceId,
+      offset_ms: run.offsetMs,
+      measured: run.measured,
+      uncertain: run.uncertain,
+    },
+    ...{ first_no: run.firstNo, last_no: run.lastNo, first_at: run.firstAt, last_at: run.lastAt },
+  }));
+  await tx`
+    insert into clock_run ${tx(rows)} on conflict (id) do update set
+      first_no = excluded.first_no, last_no = excluded.last_no, first_at = excluded.first_at, last_at = excluded.last_at
+    where clock_run.device_id = excluded.device_id`;
+}
+
+/** The effective times of lines that are stored for the first time, by line id. */
+export async function timeNewLines(
+  tx: Tx,
+  lines: readonly Movement[],
+  measures: readonly ClockMeasure[],
+  receivedAt: number,
+): Promise<ReadonlyMap<string, EffectiveTime>> {
+  const deviceIds = [...new Set(lines.map((line) => line.deviceId))].sort();
+  await lockDevices(tx, deviceIds, receivedAt);
+  const times = new Map<string, EffectiveTime>();
+  const grown: ClockRunState[] = [];
+  for (const deviceId of deviceIds) {
+    const own = lines.filter((line) => line.deviceId === deviceId);
+    const runs = await readRuns(tx, deviceId, Math.min(...own.map((line) => line.deviceNo)));
+    const neighbours = await readNeighbours(tx, deviceId, own, runs);
+    const timed = timeLines({ lines: own, runs, measures, receivedAt, neighbours });
+    for (const [id, time] of timed.times) times.set(id, time);
+    grown.push(...timed.runs);
+  }
+  await keepRuns(tx, grown);
+  return times;
+}

@@ -1,0 +1,64 @@
+// Concurrent requests share a transaction: while one is on its way to the disk, the next ones gather. A request never
+// waits for company; alone, it goes at once.
+import type postgres from 'postgres';
+import { type Batch, type LineAnswer, MOVEMENTS_PER_BATCH_MAX } from '#domain/movement.ts';
+import { recordLines } from './record-lines.ts';
+
+interface Waiting {
+  readonly batch: Batch;
+  readonly resolve: (answers: readonly LineAnswer[]) => void;
+  readonly reject: (error: unknown) => void;
+}
+
+export type Recorder = (batch: Batch) => Promise<readonly LineAnswer[]>;
+
+/** As many of the first as fit into one batch; at least one. */
+function takeGroup(queue: Waiting[]): readonly Waiting[] {
+  let lines = 0;
+  const fits = queue.findIndex(({ batch }) => (lines += batch.movements.length) > MOVEMENTS_PER_BATCH_MAX);
+  return queue.splice(0, fits === -1 ? queue.length : Math.max(1, fits));
+}
+
+// The answers name the place of a line in its own request.
+function shareOut(group: readonly Waiting[], answers: readonly LineAnswer[]): void {
+  let from = 0;
+  for (const { batch, resolve } of group) {
+    const start = from;
+    from += batch.movements.length;
+    resolve(
+      answers
+        .slice(start, from)
+        .map((answer) => (answer.answer === 'refused' ? { ...answer, index: answer.index - start } : answer)),
+    );
+  }
+}
+
+/** Makes the recorder of one service process. `clock`: UTC ms of receipt. */
+export function makeRecorder(sql: postgres.Sql, clock: () => number): Recorder {
+  const queue: Waiting[] = [];
+  let running = false;
+  const recordGroup = async (group: readonly Waiting[]) => {
+    const batch = {
+      clocks: group.flatMap((one) => one.batch.clocks),
+      movements: group.flatMap((one) => one.batch.movements),
+    };
+    try {
+      shareOut(group, await recordLines(sql, batch, clock()));
+    } catch (error) {
+      const [only] = group;
+      if (group.length === 1) return only?.reject(error);
+      // One request's trouble is not the others': each goes alone.
+      for (const one of group) await recordGroup([one]);
+    }
+  };
+  const run = async () => {
+    running = true;
+    while (queue.length > 0) await recordGroup(takeGroup(queue));
+    running = false;
+  };
+  return (batch) =>
+    new Promise((resolve, reject) => {
+      queue.push({ batch, resolve, reject });
+      if (!running) void run();
+    });
+}

@@ -1,0 +1,90 @@
+// What a line of the ledger names, and which of it is not known yet (law 3).
+import type postgres from 'postgres';
+import type { Movement } from '#domain/movement.ts';
+import type { Tx } from '../database/decide.ts';
+
+export type WaitsFor = 'thing' | 'place' | 'stop' | 'movement' | 'review';
+export interface Waits {
+  readonly waitsFor: WaitsFor;
+  readonly ref: string;
+}
+
+/** What is there of what some lines name. `voidable`: lines of the ledger by id, with their kind and thing. */
+export interface KnownRefs {
+  readonly things: ReadonlySet<string>;
+  readonly places: ReadonlySet<string>;
+  readonly stops: ReadonlySet<string>;
+  readonly voidable: ReadonlyMap<string, { readonly kind: string; readonly thingId: string | null }>;
+  readonly removedDevices: ReadonlySet<string>;
+}
+
+export const thingOf = (line: Movement): string | null => ('thingId' in line ? line.thingId : null);
+
+/** The places a line names: where from, where to, the vehicle of a count. */
+export function placesOf(line: Movement): readonly string[] {
+  const ids = [
+    'fromId' in line ? line.fromId : null,
+    'toId' in line ? line.toId : null,
+    line.kind === 'open' ? line.vehicleId : null,
+  ];
+  return ids.filter((id) => id !== null);
+}
+
+const idsOf = (rows: readonly { readonly id: string }[]): ReadonlySet<string> =>
+  new Set(rows.map((row) => row.id));
+
+function uniqueSorted(ids: readonly (string | null)[]): string[] {
+  return [...new Set(ids.filter((id) => id !== null))].sort();
+}
+
+function readTargets(tx: postgres.ISql, lines: readonly Movement[]) {
+  const targets = uniqueSorted(lines.map((line) => (line.kind === 'void' ? line.voids : null)));
+  if (targets.length === 0) return [];
+  return tx<{ id: string; kind: string; thingId: string | null }[]>`
+    select id, kind, thing_id as "thingId" from movement where id = any(${targets}::uuid[])`;
+}
+
+/**
+ * Locks the things that the lines touch, in the order of their ids, so that two batches over the same things follow one
+ * another and never deadlock; then reads what else is known.
+ */
+export async function lockRefs(
+  tx: Tx,
+  lines: readonly Movement[],
+  tied: readonly string[],
+): Promise<KnownRefs> {
+  const targets = await readTargets(tx, lines);
+  const things = uniqueSorted([...lines.map(thingOf), ...targets.map((row) => row.thingId), ...tied]);
+  const places = uniqueSorted(lines.flatMap(placesOf));
+  const stops = uniqueSorted(lines.map((line) => line.stopId));
+  const devices = uniqueSorted(lines.map((line) => line.deviceId));
+  // One connection serves a transaction's statements in order: sent together, they cost one round trip.
+  const [locked, knownPlaces, knownStops, removed] = await Promise.all([
+    tx<
+      { id: string }[]
+    >`select id from thing where id = any(${things}::uuid[]) order by id for no key update`,
+    tx<{ id: string }[]>`select id from place where id = any(${places}::uuid[])`,
+    tx<{ id: string }[]>`select id from stop where id = any(${stops}::uuid[])`,
+    tx<{ id: string }[]>`select id from device where id = any(${devices}::uuid[]) and removed_at is not null`,
+  ]);
+  return {
+    things: idsOf(locked),
+    places: idsOf(knownPlaces),
+    stops: idsOf(knownStops),
+    voidable: new Map(targets.map(({ id, kind, thingId }) => [id, { kind, thingId }])),
+    removedDevices: idsOf(removed),
+  };
+}
+
+/** The first thing that a line has to wait for, in the order thing, place, stop, movement, review; null when none. */
+export function findWaits(line: Movement, known: KnownRefs, arriving: ReadonlySet<string>): Waits | null {
+  const thingId = thingOf(line);
+  if (thingId !== null && !known.things.has(thingId)) return { waitsFor: 'thing', ref: thingId };
+  const placeId = placesOf(line).find((id) => !known.places.has(id));
+  if (placeId !== undefined) return { waitsFor: 'place', ref: placeId };
+  if (line.stopId !== null && !known.stops.has(line.stopId)) return { waitsFor: 'stop', ref: line.stopId };
+  if (line.kind === 'void' && !known.voidable.has(line.voids) && !arriving.has(line.voids)) {
+    return { waitsFor: 'movement', ref: line.voids };
+  }
+  return known.removedDevices.has(line.deviceId) ? { waitsFor: 'review', ref: line.deviceId } : null;
+}

@@ -1,0 +1,173 @@
+// Records what devices wrote down: every line gets an answer of its own, and one bad line never loses the good ones.
+import { isDeepStrictEqual } from 'node:util';
+import type postgres from 'postgres';
+import type { EffectiveTime } from '#domain/clock.ts';
+import { type Batch, type LineAnswer, type Movement, movementSchema } from '#domain/movement.ts';
+import { decide, type Tx } from '../database/decide.ts';
+import { faultsOf } from '../http/route.ts';
+import { timeNewLines } from './effective-time.ts';
+import { type Stored, storeLines } from './store-lines.ts';
+
+interface ParsedLine {
+  readonly index: number;
+  readonly line: Movement;
+}
+interface Known {
+  readonly body: unknown;
+  readonly at: number;
+  readonly timeUncertain: boolean;
+  readonly waitsFor: Extract<LineAnswer, { answer: 'waiting' }>['waitsFor'] | null;
+  readonly ref: string | null;
+}
+type Answers = (LineAnswer | undefined)[];
+
+const plainIdOf = (value: unknown): string | null =>
+  typeof value === 'object' && value !== null && 'id' in value && typeof value.id === 'string'
+    ? value.id.slice(0, 60)
+    : null;
+
+function parseLines(batch: Batch, answers: Answers): readonly ParsedLine[] {
+  return batch.movements.flatMap((raw, index) => {
+    const parsed = movementSchema.safeParse(raw);
+    if (parsed.success) return [{ index, line: parsed.data }];
+    const fields = faultsOf('', parsed.error)
+      .slice(0, 20)
+      .map(({ pointer, detail }) => ({ pointer, detail }));
+    const detail =
+      'This line can never mean anything. It is kept on the device, in the drawer of lines that a person empties.';
+    answers[index] = { answer: 'refused', id: plainIdOf(raw), index, kind: 'malformed', detail, fields };
+    return [];
+  });
+}
+
+async function readKnown(tx: postgres.ISql, ids: readonly string[]): Promise<ReadonlyMap<string, Known>> {
+  const rows = await tx<(Known & { id: string })[]>`
+    select id, body, at, time_uncertain as "timeUncertain", null as "waitsFor", null as ref
+    from movement where id = any(${ids}::uuid[])
+    union all
+    select id, body, at, time_uncertain, waits_for, ref from movement_waiting where id = any(${ids}::uuid[])`;
+  return new Map(rows.map((row) => [row.id, row]));
+}
+
+function answerKnown({ index, line }: ParsedLine, known: Known): LineAnswer {
+  const { at, timeUncertain, waitsFor, ref } = known;
+  // Parsed again, so that a field that got a default since compares as what it meant.
+  if (!isDeepStrictEqual(movementSchema.parse(known.body), line)) {
+    const detail = 'Another line with this id is in the ledger. A new line needs a new id.';
+    return {
+      answer: 'refused',
+      id: line.id,
+      index,
+      kind: 'id-reused',
+      detail,
+      fields: [{ pointer: '/id', detail }],
+    };
+  }
+  if (waitsFor !== null && ref !== null)
+    return { answer: 'waiting', id: line.id, at, timeUncertain, waitsFor, ref };
+  return { answer: 'already-known', id: line.id, at, timeUncertain };
+}
+
+function answerStored(
+  { index, line }: ParsedLine,
+  became: Exclude<Stored, { known: true }>,
+  { at, timeUncertain }: EffectiveTime,
+): LineAnswer {
+  if ('stored' in became) return { answer: 'recorded', id: line.id, at, timeUncertain };
+  if ('waitsFor' in became) return { answer: 'waiting', id: line.id, at, timeUncertain, ...became };
+  const detail = 'This line takes back a taking back. Scan the thing again instead.';
+  return {
+    answer: 'refused',
+    id: line.id,
+    index,
+    kind: 'void-of-void',
+    detail,
+    fields: [{ pointer: '/voids', detail }],
+  };
+}
+
+/** Splits the lines into first ones by id and repeats of them in the same batch. */
+function splitRepeats(lines: readonly ParsedLine[]) {
+  const first = new Map<string, ParsedLine>();
+  const repeats: ParsedLine[] = [];
+  for (const parsed of lines) {
+    if (first.has(parsed.line.id)) repeats.push(parsed);
+    else first.set(parsed.line.id, parsed);
+  }
+  return { first: [...first.values()], repeats };
+}
+
+/** Stores what is new; gives back the lines that somebody else stored at the same moment. */
+async function storeNew(
+  tx: Tx,
+  lines: readonly ParsedLine[],
+  { batch, receivedAt, answers }: { batch: Batch; receivedAt: number; answers: Answers },
+): Promise<readonly ParsedLine[]> {
+  if (lines.length === 0) return [];
+  const times = await timeNewLines(
+    tx,
+    lines.map(({ line }) => line),
+    batch.clocks,
+    receivedAt,
+  );
+  const timed = lines.flatMap(({ line }) => {
+    const time = times.get(line.id);
+    return time ? [{ line, ...time, receivedAt }] : [];
+  });
+  const became = await storeLines(tx, timed);
+  for (const parsed of lines) {
+    const time = times.get(parsed.line.id);
+    const what = became.get(parsed.line.id);
+    if (time && what && !('known' in what)) answers[parsed.index] = answerStored(parsed, what, time);
+  }
+  return lines.filter(({ index }) => answers[index] === undefined);
+}
+
+async function answerRepeats(tx: Tx, repeats: readonly ParsedLine[], answers: Answers): Promise<void> {
+  if (repeats.length === 0) return;
+  const known = await readKnown(
+    tx,
+    repeats.map(({ line }) => line.id),
+  );
+  for (const parsed of repeats) {
+    const before = known.get(parsed.line.id);
+    if (before) answers[parsed.index] = answerKnown(parsed, before);
+  }
+}
+
+/** One answer for each line of the batch, in its order, once all that was accepted is durable. */
+export async function recordLines(
+  sql: postgres.Sql,
+  batch: Batch,
+  receivedAt: number,
+): Promise<readonly LineAnswer[]> {
+  const answers: Answers = new Array(batch.movements.length).fill(undefined);
+  const { first, repeats } = splitRepeats(parseLines(batch, answers));
+  if (first.length === 0) return complete(answers);
+  const outcome = await decide<{ answers: Answers }, never>(sql, async (tx) => {
+    const now = [...answers];
+    const known = await readKnown(
+      tx,
+      first.map(({ line }) => line.id),
+    );
+    for (const parsed of first) {
+      const before = known.get(parsed.line.id);
+      if (before) now[parsed.index] = answerKnown(parsed, before);
+    }
+    const fresh = first.filter(({ line }) => !known.has(line.id));
+    const raced = await storeNew(tx, fresh, { batch, receivedAt, answers: now });
+    await answerRepeats(tx, [...raced, ...repeats], now);
+    return { answers: now };
+  });
+  if ('refusal' in outcome) return outcome.refusal;
+  return complete(outcome.answers);
+}
+
+function complete(answers: Answers): readonly LineAnswer[] {
+  return answers.map((answer, index) => {
+    if (answer !== undefined) return answer;
+    // A repeat of a line that was itself refused is refused with it.
+    const detail = 'The first line with this id in the same batch was refused.';
+    return { answer: 'refused', id: null, index, kind: 'id-reused', detail, fields: [] };
+  });
+}

@@ -1,0 +1,115 @@
+// The one write path of the ledger: lock the things, insert in the order of ids, recompute what was touched, say so in
+// the feed. Whatever stores a line goes through here, in the caller's transaction.
+import type { Movement } from '#domain/movement.ts';
+import type { Tx } from '../database/decide.ts';
+import { noteChanges } from '../feed/note-changes.ts';
+import { findTied } from './find-tied.ts';
+import { findWaits, type KnownRefs, lockRefs, type Waits } from './line-refs.ts';
+import { insertLines, type TimedLine } from './line-rows.ts';
+import { readWaiting } from './read-waiting.ts';
+import { recomputeTouched } from './stand.ts';
+
+export type NewLine = Omit<TimedLine, 'tiedTo'>;
+export type Stored =
+  | { readonly stored: true }
+  | Waits
+  | { readonly refused: 'void-of-void' }
+  | { readonly known: true };
+
+interface Sorted {
+  readonly ready: readonly TimedLine[];
+  readonly waiting: readonly { readonly line: NewLine; readonly waits: Waits }[];
+  readonly refused: readonly NewLine[];
+}
+
+/** A void can't be voided (law 2); whether the target is here already or arrives in the same batch. */
+function voidsAVoid(line: Movement, known: KnownRefs, voidIds: ReadonlySet<string>): boolean {
+  if (line.kind !== 'void') return false;
+  return known.voidable.get(line.voids)?.kind === 'void' || voidIds.has(line.voids);
+}
+
+function sortOut(lines: readonly NewLine[], known: KnownRefs, tied: ReadonlyMap<string, string>): Sorted {
+  const voidIds = new Set(lines.flatMap(({ line }) => (line.kind === 'void' ? [line.id.toString()] : [])));
+  const ready: TimedLine[] = [];
+  const waiting: { line: NewLine; waits: Waits }[] = [];
+  const refused: NewLine[] = [];
+  const arriving = new Set<string>();
+  // Voids last: whether their target arrives with them is known only then.
+  const ordered = [...lines].sort((a, b) => Number(a.line.kind === 'void') - Number(b.line.kind === 'void'));
+  for (const timed of ordered) {
+    const waits = findWaits(timed.line, known, arriving);
+    if (voidsAVoid(timed.line, known, voidIds)) refused.push(timed);
+    else if (waits !== null) waiting.push({ line: timed, waits });
+    else {
+      ready.push({ ...timed, tiedTo: tied.get(timed.line.id) ?? null });
+      arriving.add(timed.line.id);
+    }
+  }
+  return { ready, waiting, refused };
+}
+
+async function keepWaiting(tx: Tx, waiting: Sorted['waiting']): Promise<void> {
+  if (waiting.length === 0) return;
+  const rows = waiting.map(({ line: { line, at, timeUncertain, receivedAt }, waits }) => ({
+    ...{ id: line.id, at, time_uncertain: timeUncertain, device_id: line.deviceId, device_no: line.deviceNo },
+    ...{ received_at: receivedAt, waits_for: waits.waitsFor, ref: waits.ref, body: line },
+  }));
+  await tx`
+    insert into movement_waiting (id, at, time_uncertain, device_id, device_no, received_at, waits_for, ref, body)
+    select * from jsonb_to_recordset(${tx.json(rows)}) as line (id uuid, at bigint, time_uncertain boolean,
+      device_id uuid, device_no int, received_at bigint, waits_for text, ref text, body jsonb)
+    order by id
+    on conflict (id) do update set waits_for = excluded.waits_for, ref = excluded.ref`;
+}
+
+/** What a line changes besides the ledger: its own entry in the feed, and the record of a thing it marks. */
+function changesOf(lines: readonly Movement[]) {
+  const marked = new Set(lines.flatMap((line) => (line.kind === 'mark' ? [line.thingId.toString()] : [])));
+  return [
+    ...lines.map((line) => ({ kind: 'movement', ref: line.id.toString() })),
+    ...[...marked].map((ref) => ({ kind: 'thing', ref })),
+  ];
+}
+
+/**
+ * Stores lines that have their time: what it became of each, by id. Lines that wait for one of these are tried again
+ * in the same transaction.
+ */
+export async function storeLines(tx: Tx, lines: readonly NewLine[]): Promise<ReadonlyMap<string, Stored>> {
+  const became = new Map<string, Stored>();
+  if (lines.length === 0) return became;
+  const movements = lines.map(({ line }) => line);
+  const tied = await findTied(tx, lines);
+  const known = await lockRefs(tx, movements, [...tied.values()]);
+  const { ready, waiting, refused } = sortOut(lines, known, tied);
+  for (const { line } of refused) became.set(line.id, { refused: 'void-of-void' });
+  for (const { line, waits } of waiting) became.set(line.line.id, waits);
+  await keepWaiting(tx, waiting);
+  const fresh = ready.length === 0 ? new Set<string>() : await insertLines(tx, ready);
+  for (const { line } of ready) became.set(line.id, fresh.has(line.id) ? { stored: true } : { known: true });
+  const stored = ready.filter(({ line }) => fresh.has(line.id)).map(({ line }) => line);
+  await recomputeTouched(tx, stored, tied);
+  await noteChanges(tx, changesOf(stored));
+  await releaseWaiting(tx, 'movement', [...fresh]);
+  return became;
+}
+
+/**
+ * Tries the lines again that waited for these. A line may then wait for something else; a void that turns out to name
+ * a void waits for a person's review, because a well-formed line is never dropped (law 3).
+ */
+export async function releaseWaiting(
+  tx: Tx,
+  waitsFor: Waits['waitsFor'],
+  refs: readonly string[],
+): Promise<void> {
+  if (refs.length === 0) return;
+  const rows = await readWaiting(tx, waitsFor, refs);
+  const became = await storeLines(tx, rows);
+  const done = [...became].filter(([, what]) => 'stored' in what || 'known' in what).map(([id]) => id);
+  const barred = [...became].filter(([, what]) => 'refused' in what).map(([id]) => id);
+  if (done.length > 0) await tx`delete from movement_waiting where id = any(${done}::uuid[])`;
+  if (barred.length > 0) {
+    await tx`update movement_waiting set waits_for = 'review', ref = 'void-of-void' where id = any(${barred}::uuid[])`;
+  }
+}
