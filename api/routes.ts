@@ -1,6 +1,7 @@
 // The capabilities' routes, in the order in which the API document shows them.
 import { codeRoutes } from './codes/routes.ts';
 import type { Route } from './http/route.ts';
+import { movementRoutes } from './movements/routes.ts';
 import { recordKeepingRoutes } from './record/routes.ts';
 
-export const routes: readonly Route[] = [...recordKeepingRoutes, ...codeRoutes];
+export const routes: readonly Route[] = [...movementRoutes, ...recordKeepingRoutes, ...codeRoutes];

@@ -15,7 +15,10 @@ export type Recorder = (batch: Batch) => Promise<readonly LineAnswer[]>;
 /** As many of the first as fit into one batch; at least one. */
 function takeGroup(queue: Waiting[]): readonly Waiting[] {
   let lines = 0;
-  const fits = queue.findIndex(({ batch }) => (lines += batch.movements.length) > MOVEMENTS_PER_BATCH_MAX);
+  const fits = queue.findIndex(({ batch }) => {
+    lines += batch.movements.length;
+    return lines > MOVEMENTS_PER_BATCH_MAX;
+  });
   return queue.splice(0, fits === -1 ? queue.length : Math.max(1, fits));
 }
 
