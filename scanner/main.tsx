@@ -1,9 +1,10 @@
 // Opens the phone page.
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
-import '../web/look/tokens.css';
-import '../web/look/base.css';
+import '../web/look/look.css';
+import { readTheme, showTheme } from '../web/look/theme.ts';
 
+showTheme(readTheme());
 const scan = document.getElementById('scan');
 if (scan) {
   createRoot(scan).render(

@@ -1,10 +1,10 @@
 // Opens the desk in its page.
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
-import './look/tokens.css';
-import './look/base.css';
-import './look/print.css';
+import './look/look.css';
+import { readTheme, showTheme } from './look/theme.ts';
 
+showTheme(readTheme());
 const desk = document.getElementById('desk');
 if (desk) {
   createRoot(desk).render(
