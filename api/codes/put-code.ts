@@ -6,6 +6,7 @@ import { gtin14Of } from '#domain/gtin.ts';
 import type { PlaceId, ThingId } from '#domain/ids.ts';
 import { type CodeKind, readCode, type ScannedText } from '#domain/scanned-text.ts';
 import { decide, type Tx } from '../database/decide.ts';
+import { tieCode } from '../movements/tie-code.ts';
 import { announceChange } from '../record/announce.ts';
 import type { CodeRefusal } from './code-refusal.ts';
 import { readCandidates } from './resolve-code.ts';
@@ -95,7 +96,7 @@ function findClash(put: PutCode, kept: Kept, target: Target, current: readonly T
  * Puts the code onto its target. Refused, in this order: a tag with a mistake in it · a kind that it is not · a target that is
  * not known · a code that names something else, unless `takeFrom` names that · a time before that. On the target already:
  * nothing changes. A product number (GTIN) may stand on several things; other codes name one at a time, and what they
- * named before ends at `since`.
+ * named before ends at `since`. Lines of the ledger that were read with the code before anybody knew it are tied now.
  */
 export async function putCode(
   sql: postgres.Sql,
@@ -127,6 +128,7 @@ async function writeTie(tx: Tx, kept: Kept, target: Target, since: number): Prom
     insert into code ${tx({ id: randomUUID(), code: kept.code, kind: kept.kind, thing_id: thingId, place_id: placeId, since })}`;
   const ties = (await readTies(tx, [kept.code])).filter((tie) => tie.until === null);
   for (const tie of ties) if (idOfTie(tie) === idOf(target)) await announceTie(tx, tie);
+  if (thingId !== null && kept.kind !== 'gtin') await tieCode(tx, kept.code, thingId);
   return ties;
 }
 

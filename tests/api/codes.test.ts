@@ -1,10 +1,11 @@
 // Tags and codes over HTTP, on a real PostgreSQL.
-import { randomUUID } from 'node:crypto';
+import { randomBytes, randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { z } from 'zod';
-import { thingIdSchema } from '#domain/ids.ts';
+import { makeUuidV7, thingIdSchema } from '#domain/ids.ts';
 import { parseTag, showTag, tagCodeSchema } from '#domain/tag-code.ts';
 import { resolvedSchema } from '../../api/codes/resolve-code.ts';
+import { recordLines } from '../../api/movements/record-lines.ts';
 import { makePlaceOf } from '../../api/things/thing-place.ts';
 import { insertThing } from '../../api/things/write-facts.ts';
 import { plainFacts } from './facts.ts';
@@ -246,6 +247,38 @@ describe('a code', () => {
     const [wrong, thingId] = [mistype(await newTag()), await enter('Odd one')];
     expect((await put(wrong, { thingId, kind: 'foreign' })).status).toBe(201);
     expect(await resolve(wrong)).toMatchObject({ kind: 'foreign', means: 'thing', ties: [{ thingId }] });
+  });
+
+  test('scanned before anybody knew it counts for the thing it was, from the time of the scan', async () => {
+    const [tag, thingId, placeId] = [
+      await newTag(),
+      await enter('Scanned early'),
+      await enterPlace('Tide hut'),
+    ];
+    const line = {
+      kind: 'move',
+      id: makeUuidV7(now - 5_000, randomBytes(16)),
+      deviceId: randomUUID(),
+      deviceNo: 1,
+      deviceAt: now - 5_000,
+      clockRun: randomUUID(),
+      personId: null,
+      stopId: null,
+      round: null,
+      note: null,
+      check: 'scanned',
+      why: 'tidy',
+      spot: null,
+      thingId: null,
+      code: tag,
+      toId: placeId,
+    };
+    const [answer] = await recordLines(served.database.sql, { clocks: [], movements: [line] }, now);
+    expect(answer?.answer).toBe('recorded');
+    await put(tag, { thingId });
+    const rows = await served.database
+      .sql`select place_id as "placeId", at from position where thing_id = ${thingId}`;
+    expect([...rows]).toEqual([{ placeId, at: now - 5_000 }]);
   });
 
   test('tells phones that its thing changed', async () => {

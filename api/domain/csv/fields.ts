@@ -89,4 +89,16 @@ export const columnChoiceSchema = z.strictObject({
     .default(null),
   weightUnit: weightUnitSchema.nullable().default(null),
 });
+/** What a person changes of a column. */
+export const columnChangeSchema = z.strictObject({
+  field: fieldSchema.optional(),
+  decimal: decimalSignSchema.optional(),
+  dateOrder: dateOrderSchema.optional(),
+  currency: z
+    .string()
+    .regex(/^[A-Z]{3}$/, 'must be an ISO 4217 code such as EUR')
+    .optional(),
+  weightUnit: weightUnitSchema.optional(),
+});
+export type ColumnChange = z.infer<typeof columnChangeSchema>;
 export type ColumnChoice = z.infer<typeof columnChoiceSchema>;

@@ -1,4 +1,5 @@
 // What bringing in a list will do, line by line, before anything is written.
+import { assert } from '../invariant.ts';
 import { cleanCell } from './cell-text.ts';
 import { makeCountryTable } from './country.ts';
 import { type CellFault, type LineFacts, readLine } from './line-facts.ts';
@@ -66,18 +67,24 @@ function judgeNumber(facts: LineFacts, numberMakes: PlanOptions['numberMakes']):
     : { does: 'makes-items', faults: [] };
 }
 
-/**
- * Decides for each row below the headings what it does. Blank rows are passed over. A row is, in this order: refused
- * for a cell that can't be read · already known, by a tag, by maker, model and serial, or by its very cells · refused for
- * saying the same tag or serial as a row above · refused for a number that does not fit · else it makes something.
- */
-export function planLines(rows: Rows, options: PlanOptions): readonly PlannedLine[] {
+/** A row as read, and the keys under which it may be known, before anything is decided. */
+export type ReadRow = {
+  readonly row: number;
+  readonly facts: LineFacts;
+  readonly faults: readonly CellFault[];
+  readonly keys: readonly string[];
+};
+
+/** Reads every row below the headings; blank ones are passed over. */
+export function readLines(
+  rows: Rows,
+  options: Omit<PlanOptions, 'isKnown' | 'numberMakes'>,
+): readonly ReadRow[] {
   const asksForCountries = options.columns.some((column) => column.field === 'country');
   const countries = asksForCountries ? makeCountryTable() : new Map<string, string>();
   const sense = { columns: options.columns, currency: options.currency, countries };
   const headings = options.headingRow < 0 ? [] : (rows[options.headingRow] ?? []);
   const timesSeen = new Map<string, number>();
-  const rowOfKey = new Map<string, number>();
   return rows.flatMap((row, at) => {
     if (at <= options.headingRow || row.every((cell) => cleanCell(cell) === '')) return [];
     const { facts, faults } = readLine(row, sense);
@@ -85,17 +92,32 @@ export function planLines(rows: Rows, options: PlanOptions): readonly PlannedLin
     const occurrence = (timesSeen.get(hash) ?? 0) + 1;
     timesSeen.set(hash, occurrence);
     const named = keysOf({ ...facts, codes: facts.code === null ? [] : [facts.code] });
-    const keys = named.length > 0 ? named : [keyOfCells(hash, occurrence)];
-    const judged = judge({ facts, faults, keys, rowOfKey }, options);
-    const line = {
-      row: at + 1,
-      key: keys[0] ?? keyOfCells(hash, occurrence),
-      number: facts.number ?? 1,
-      facts,
-    };
-    if (judged.does !== 'refused') for (const key of keys) rowOfKey.set(key, at + 1);
-    return [{ ...line, ...judged }];
+    return [{ row: at + 1, facts, faults, keys: named.length > 0 ? named : [keyOfCells(hash, occurrence)] }];
   });
+}
+
+/**
+ * Decides for each row what it does. A row is, in this order: refused for a cell that can't be read · refused for saying the
+ * same tag or serial as a row above · already known, by a tag, by maker, model and serial, or by its very cells ·
+ * refused for a number that does not fit · else it makes something.
+ */
+export function judgeLines(
+  lines: readonly ReadRow[],
+  options: Pick<PlanOptions, 'isKnown' | 'numberMakes'>,
+): readonly PlannedLine[] {
+  const rowOfKey = new Map<string, number>();
+  return lines.map(({ row, facts, faults, keys }) => {
+    const judged = judge({ facts, faults, keys, rowOfKey }, options);
+    if (faults.length === 0) for (const key of keys) if (!rowOfKey.has(key)) rowOfKey.set(key, row);
+    const [key] = keys;
+    assert(key !== undefined, 'a row has a key');
+    return { row, key, number: facts.number ?? 1, facts, ...judged };
+  });
+}
+
+/** Reads and judges all rows of a list. */
+export function planLines(rows: Rows, options: PlanOptions): readonly PlannedLine[] {
+  return judgeLines(readLines(rows, options), options);
 }
 
 function judge(
@@ -105,7 +127,7 @@ function judge(
     readonly keys: readonly string[];
     readonly rowOfKey: ReadonlyMap<string, number>;
   },
-  options: PlanOptions,
+  options: Pick<PlanOptions, 'isKnown' | 'numberMakes'>,
 ): Judged {
   if (line.faults.length > 0) return { does: 'refused', faults: line.faults };
   const twice = line.keys.map((key) => line.rowOfKey.get(key)).find((row) => row !== undefined);

@@ -5,6 +5,7 @@ import { dateOrderOf } from './dates.ts';
 import type { Delimiter } from './delimiter.ts';
 import {
   CELL_KIND_OF,
+  type ColumnChange,
   type ColumnChoice,
   type DateOrder,
   type DecimalSign,
@@ -41,6 +42,10 @@ export type Understanding = {
   /** Rows below the headings that hold anything. */
   readonly lines: number;
 };
+
+/** What a person chose for some columns, by their index; the rest is guessed. */
+export type Chosen = ReadonlyMap<number, ColumnChange>;
+const NOTHING_CHOSEN: Chosen = new Map();
 
 export type UnderstandOptions = {
   readonly delimiter: Delimiter;
@@ -231,6 +236,33 @@ function sense(
   return { senses: { ...NO_SENSES, decimal }, why, sure };
 }
 
+const CHOSEN = 'Somebody chose so.';
+
+function guessColumn(
+  column: { readonly heading: string; readonly cells: readonly string[] },
+  headingRow: number,
+  taken: ReadonlySet<Field>,
+): Guess {
+  return headingRow < 0
+    ? guessByCells(column.cells, taken)
+    : guessByHeading(column.heading, column.cells, taken);
+}
+
+/** A sense that a person chose stands against what the cells say; one that the field does not have stays away. */
+function withChoice(sensed: Sensed, choice: ColumnChange | undefined): Sensed {
+  if (choice === undefined) return sensed;
+  const { senses } = sensed;
+  const chosen: Senses = {
+    decimal: senses.decimal === null ? null : (choice.decimal ?? senses.decimal),
+    dateOrder: senses.dateOrder === null ? null : (choice.dateOrder ?? senses.dateOrder),
+    currency: senses.currency === null ? null : (choice.currency ?? senses.currency),
+    weightUnit: senses.weightUnit === null ? null : (choice.weightUnit ?? senses.weightUnit),
+  };
+  const isChanged =
+    (choice.decimal ?? choice.dateOrder ?? choice.currency ?? choice.weightUnit ?? null) !== null;
+  return isChanged ? { senses: chosen, why: CHOSEN, sure: true } : sensed;
+}
+
 function cellsBelow(rows: Rows, headingRow: number, index: number): readonly string[] {
   return rows
     .slice(headingRow + 1)
@@ -242,26 +274,34 @@ function cellsBelow(rows: Rows, headingRow: number, index: number): readonly str
  * Decides what each column of the list holds and how its numbers and dates are to be read: by its heading, else (in a
  * list without headings) by its cells; numbers and dates by the cells that are clear, of the column first, then of the
  * whole list; where nothing is clear, by custom, and then `sure` is false. `headingRow` may be given by a person
- * (-1: there is none), else it is found.
+ * (-1: there is none), else it is found; so may anything of a column (`chosen`), which then stands.
  */
 export function understandRows(
   rows: Rows,
   options: UnderstandOptions,
-  headingRow = findHeadingRow(rows),
+  headingRow: number = findHeadingRow(rows),
+  chosen: Chosen = NOTHING_CHOSEN,
 ): Understanding {
   const width = rows.reduce((widest, row) => Math.max(widest, row.length), 0);
   const headings = headingRow < 0 ? [] : (rows[headingRow] ?? []);
-  const taken = new Set<Field>();
+  const taken = new Set([...chosen.values()].flatMap((choice) => choice.field ?? []));
   const guessed = Array.from({ length: width }, (_, index) => {
     const heading = cleanCell(headings[index] ?? '');
     const cells = cellsBelow(rows, headingRow, index);
-    const guess = headingRow < 0 ? guessByCells(cells, taken) : guessByHeading(heading, cells, taken);
+    const field = chosen.get(index)?.field;
+    const guess =
+      field === undefined
+        ? guessColumn({ heading, cells }, headingRow, taken)
+        : { field, why: CHOSEN, sure: true };
     taken.add(guess.field);
     return { index, heading, cells, guess };
   });
   const list = lookAtWholeList(guessed);
   const columns = guessed.map(({ index, heading, cells, guess }): Column => {
-    const sensed = sense({ heading, cells, field: guess.field }, list, options);
+    const sensed = withChoice(
+      sense({ heading, cells, field: guess.field }, list, options),
+      chosen.get(index),
+    );
     return {
       index,
       heading: heading === '' ? `Column ${index + 1}` : heading,
