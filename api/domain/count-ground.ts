@@ -40,19 +40,14 @@ export interface CountGround extends Ground {
   /** Living lines in the order of law 4. */
   readonly lines: readonly Recorded[];
   readonly linesOf: (thingId: ThingId) => readonly Recorded[];
+  /** The moves of a container since the working day began. */
+  readonly movesToday: (containerId: ThingId) => readonly Moved[];
 }
 
 /** Chains over one standing of the ledger. */
 export function chainsOver(places: ReadonlyMap<PlaceId, Place>, standing: Standing): Chains {
-  const walked = new Map<PlaceId, readonly PlaceId[]>();
-  const of = (placeId: PlaceId) => {
-    const known = walked.get(placeId);
-    if (known !== undefined) return known;
-    const chain = chainOf(placeId, { places, history: standing.history });
-    walked.set(placeId, chain);
-    return chain;
-  };
-  const containersAround = (placeId: PlaceId) => {
+  const of = remembered((placeId: PlaceId) => chainOf(placeId, { places, history: standing.history }));
+  const containersAround = remembered((placeId: PlaceId): readonly ThingId[] => {
     const around: ThingId[] = [];
     for (const outerId of of(placeId)) {
       const place = places.get(outerId);
@@ -60,8 +55,18 @@ export function chainsOver(places: ReadonlyMap<PlaceId, Place>, standing: Standi
       around.push(place.thingId);
     }
     return around;
-  };
+  });
   return { standing, of, holds: (placeId, outerId) => of(placeId).includes(outerId), containersAround };
+}
+
+/** A function that answers the same question once: many things lie in few places. */
+export function remembered<Q, A>(answer: (question: Q) => A): (question: Q) => A {
+  const answers = new Map<Q, { readonly answer: A }>();
+  return (question) => {
+    const known = answers.get(question) ?? { answer: answer(question) };
+    answers.set(question, known);
+    return known.answer;
+  };
 }
 
 /** The ground of the count of this stop and round; null while no living line opened it. */
@@ -80,6 +85,7 @@ export function groundOf(facts: CountFacts): CountGround | null {
   const began = chainsOver(places, standingOf(book, Math.max(dayBeganAt, book.since)));
   const closed =
     closing === undefined ? now : chainsOver(places, standingOf(book, Math.max(closing.at + 1, book.since)));
+  const linesOf = linesByThing(lines);
   const at = (instant: number) => (instant <= closedAt ? closed : now);
   return {
     vehicleId: opening.vehicleId,
@@ -90,7 +96,12 @@ export function groundOf(facts: CountFacts): CountGround | null {
     began,
     now,
     lines,
-    linesOf: linesByThing(lines),
+    linesOf,
+    movesToday: remembered((containerId: ThingId) =>
+      linesOf(containerId)
+        .filter((line) => isOf(line, 'move'))
+        .filter((line) => line.at >= dayBeganAt),
+    ),
     lineById: lineFinder(book),
     openedAtOf: openingFinder(lines),
     isAboard: (placeId, instant) => at(instant).holds(placeId, opening.vehicleId),
@@ -119,7 +130,8 @@ export function linesByThing(lines: readonly Recorded[]): (thingId: ThingId) => 
     if (known === undefined) byThing.set(line.thingId, [line]);
     else known.push(line);
   }
-  return (thingId) => byThing.get(thingId) ?? [];
+  const none: readonly Recorded[] = [];
+  return (thingId) => byThing.get(thingId) ?? none;
 }
 
 /** Looks up any line of the book by its id, also one that a void names. The index is made on the first question. */
@@ -157,5 +169,6 @@ export function isOf<K extends MovementKind>(
   line: Recorded,
   ...kinds: readonly K[]
 ): line is Recorded<Extract<Movement, { kind: K }>> {
-  return kinds.some((kind) => kind === line.kind);
+  for (const kind of kinds) if (kind === line.kind) return true;
+  return false;
 }

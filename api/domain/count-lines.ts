@@ -2,7 +2,7 @@
 // that held some of a counted thing.
 import type { Position } from './book.ts';
 import type { CountFacts, CountGround } from './count-ground.ts';
-import { isOf } from './count-ground.ts';
+import { isOf, remembered } from './count-ground.ts';
 import type { CountLine, LineSaid } from './count-shape.ts';
 import type { CountedEvent, CountedEvidence, Handed } from './counted-evidence.ts';
 import { followCounted } from './counted-evidence.ts';
@@ -14,12 +14,12 @@ import { compareLines } from './ledger.ts';
 import { isKept, withMarks } from './marks.ts';
 import type { Recorded } from './movement.ts';
 import type { Thing } from './thing.ts';
-import { compareRanked, urgencyOf } from './urgency.ts';
+import { compareRanked, type Ranked, urgencyOf } from './urgency.ts';
 
-/** A line with what the sums need besides. */
+/** A line with what the sums and the order need besides. */
 export interface CountedUp {
   readonly line: CountLine;
-  readonly valueRank: number;
+  readonly ranked: Ranked;
   /** Pieces put away since opening that `line.expected` no longer holds. */
   readonly away: number;
 }
@@ -30,7 +30,7 @@ export interface CountedUp {
  */
 export function linesOf(facts: CountFacts, ground: CountGround): readonly CountedUp[] {
   const counted = [...itemLines(facts, ground), ...countedLines(facts, ground)];
-  return counted.sort((a, b) => groupOf(a.line) - groupOf(b.line) || compareCounted(a, b, ground.dayBeganAt));
+  return counted.sort((a, b) => groupOf(a.line) - groupOf(b.line) || compareRanked(a.ranked, b.ranked));
 }
 
 function groupOf(line: CountLine): number {
@@ -38,25 +38,25 @@ function groupOf(line: CountLine): number {
   return line.state === 'absent' ? 1 : 2;
 }
 
-function compareCounted(a: CountedUp, b: CountedUp, dayBeganAt: number): number {
-  const ranked = (up: CountedUp) => ({
-    ...up.line,
-    valueRank: up.valueRank,
-    missingBefore: up.line.missingSince !== null && up.line.missingSince < dayBeganAt,
-  });
-  return compareRanked(ranked(a), ranked(b));
+function countedUp(line: CountLine, valueRank: number, away: number, ground: CountGround): CountedUp {
+  const { missingSince, urgency, forgotten, name, thingId, placeId } = line;
+  const missingBefore = missingSince !== null && missingSince < ground.dayBeganAt;
+  return { line, ranked: { missingBefore, urgency, forgotten, valueRank, name, thingId, placeId }, away };
 }
 
 /** The compartment a place belongs to: outside the outermost container around it, or the vehicle itself. */
-function compartmentOf(placeId: PlaceId, facts: CountFacts, ground: CountGround): PlaceId {
-  const chain = ground.began.of(placeId);
-  const inside = chain.slice(0, chain.indexOf(ground.vehicleId) + 1);
-  const outermost = inside.findLastIndex((id) => facts.places.get(id)?.kind === 'container');
-  return inside[outermost + 1] ?? ground.vehicleId;
+function compartmentFinder(facts: CountFacts, ground: CountGround): (placeId: PlaceId) => PlaceId {
+  return remembered((placeId) => {
+    const chain = ground.began.of(placeId);
+    const inside = chain.slice(0, chain.indexOf(ground.vehicleId) + 1);
+    const outermost = inside.findLastIndex((id) => facts.places.get(id)?.kind === 'container');
+    return inside[outermost + 1] ?? ground.vehicleId;
+  });
 }
 
 function* itemLines(facts: CountFacts, ground: CountGround): Generator<CountedUp> {
   const vehicleThingId = asThingId(ground.vehicleId);
+  const compartmentOf = compartmentFinder(facts, ground);
   for (const [thingId, position] of ground.began.standing.positions) {
     const known = facts.things.get(thingId);
     if (known?.kind !== 'item' || !isKept(known) || thingId === vehicleThingId) continue;
@@ -64,14 +64,10 @@ function* itemLines(facts: CountFacts, ground: CountGround): Generator<CountedUp
     const lines = ground.linesOf(thingId);
     const evidence = followItem(thingId, position.placeId, itemEvents(lines, position, ground), ground);
     if (evidence === null) continue;
-    const compartmentId = compartmentOf(position.placeId, facts, ground);
+    const compartmentId = compartmentOf(position.placeId);
     const last = ground.now.standing.positions.get(thingId) ?? null;
     const line = { ...head(withMarks(known, lines), facts), placeId: null, compartmentId, last };
-    yield {
-      line: { ...line, ...itemTail(evidence, thingId) },
-      valueRank: known.valueRank,
-      away: 0,
-    };
+    yield countedUp({ ...line, ...itemTail(evidence, thingId) }, known.valueRank, 0, ground);
   }
 }
 
@@ -99,29 +95,20 @@ function itemTail(evidence: ItemEvidence, thingId: ThingId) {
 // The moves of containers matter only where a thing was in one, so most things are followed by their own lines alone.
 function itemEvents(lines: readonly Recorded[], start: Position, ground: CountGround) {
   const own = lines.filter((line) => isOf(line, 'move', 'absence'));
-  const around = new Set(ground.began.containersAround(start.placeId));
-  for (const line of own) {
-    if (line.kind !== 'move' || line.at < ground.dayBeganAt) continue;
-    for (const containerId of ground.containersAround(line.toId, line.at)) around.add(containerId);
-  }
-  return withMovesOf(around, own, ground);
+  const around = ground.began.containersAround(start.placeId);
+  const entered = own.flatMap((line) =>
+    line.kind === 'move' && line.at >= ground.dayBeganAt ? ground.containersAround(line.toId, line.at) : [],
+  );
+  return withMovesOf(entered.length === 0 ? around : [...new Set([...around, ...entered])], own, ground);
 }
 
-function withMovesOf<E extends Recorded>(
-  around: ReadonlySet<ThingId>,
-  own: readonly E[],
-  ground: CountGround,
-) {
-  const moves = [...around].flatMap((containerId) =>
-    ground
-      .linesOf(containerId)
-      .filter((line) => isOf(line, 'move'))
-      .filter((line) => line.at >= ground.dayBeganAt),
-  );
+function withMovesOf<E extends Recorded>(around: readonly ThingId[], own: readonly E[], ground: CountGround) {
+  const moves = around.flatMap((containerId) => ground.movesToday(containerId));
   return moves.length === 0 ? own : [...own, ...moves].sort(compareLines);
 }
 
 function* countedLines(facts: CountFacts, ground: CountGround): Generator<CountedUp> {
+  const compartmentOf = compartmentFinder(facts, ground);
   for (const [thingId, levels] of ground.began.standing.levels) {
     const known = facts.things.get(thingId);
     if (known?.kind !== 'counted' || !isKept(known)) continue;
@@ -130,20 +117,16 @@ function* countedLines(facts: CountFacts, ground: CountGround): Generator<Counte
       if (began <= 0 || !ground.began.holds(placeId, ground.vehicleId)) continue;
       const own = lines.filter((line) => isOf(line, 'quantity', 'hand-count', 'absence'));
       const events: readonly CountedEvent[] = withMovesOf(
-        new Set(ground.began.containersAround(placeId)),
+        ground.began.containersAround(placeId),
         own,
         ground,
       );
       const evidence = followCounted({ thingId, placeId, began }, events, ground);
       if (evidence === null) continue;
-      const compartmentId = compartmentOf(placeId, facts, ground);
+      const compartmentId = compartmentOf(placeId);
       const line = { ...head(withMarks(known, lines), facts), placeId, compartmentId };
       const away = evidence.state === 'away' ? 0 : evidence.away;
-      yield {
-        line: { ...line, ...countedTail(evidence, thingId) },
-        valueRank: known.valueRank,
-        away,
-      };
+      yield countedUp({ ...line, ...countedTail(evidence, thingId) }, known.valueRank, away, ground);
     }
   }
 }

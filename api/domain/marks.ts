@@ -10,6 +10,8 @@ const WITHOUT_WORDS = 'faulty';
  * thing, living and in the order of law 4.
  */
 export function withMarks(thing: Thing, lines: readonly Recorded[]): Thing {
+  // A copy of every thing of a large outfit would be most of the cost of a count.
+  if (!lines.some((line) => line.kind === 'mark')) return thing;
   let { faulty, holdsRushes } = thing;
   for (const line of lines) {
     if (line.kind !== 'mark') continue;
