@@ -1,7 +1,15 @@
 // The capabilities' routes, in the order in which the API document shows them.
+import { catalogueRoutes } from './catalogue/routes.ts';
 import { codeRoutes } from './codes/routes.ts';
+import { feedRoutes } from './feed/routes.ts';
 import type { Route } from './http/route.ts';
 import { movementRoutes } from './movements/routes.ts';
 import { recordKeepingRoutes } from './record/routes.ts';
 
-export const routes: readonly Route[] = [...movementRoutes, ...recordKeepingRoutes, ...codeRoutes];
+export const routes: readonly Route[] = [
+  ...catalogueRoutes,
+  ...feedRoutes,
+  ...movementRoutes,
+  ...recordKeepingRoutes,
+  ...codeRoutes,
+];
