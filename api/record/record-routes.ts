@@ -25,7 +25,8 @@ export interface RecordSpec<Q extends z.ZodType<PageAsked>, B extends z.ZodType,
   readonly tag: string;
   readonly query: Q;
   readonly body: B;
-  readonly factsOf: (body: z.infer<B>) => F;
+  /** What the request says, which came at `now` (UTC ms). */
+  readonly factsOf: (body: z.infer<B>, now: number) => F;
   readonly record: z.ZodType<K>;
   readonly kind: RecordKind<F, K>;
   readonly listed: (tx: postgres.ISql, query: z.infer<Q>) => Listed;
@@ -98,7 +99,7 @@ function addRoute<Q extends z.ZodType<PageAsked>, B extends z.ZodType, F, K exte
     refusals: ['contradiction', 'unknown-reference', 'inside-itself', 'name-taken'],
     handle: async ({ body }, { connections, clock }) => {
       const id = makeUuidV7(clock(), randomBytes(16));
-      const kept = await makeRecord(connections.sql, spec.kind, id, spec.factsOf(body));
+      const kept = await makeRecord(connections.sql, spec.kind, id, spec.factsOf(body, clock()));
       return answerKept(kept, `${spec.path}/${id}`);
     },
   });
@@ -124,8 +125,8 @@ function putRoute<Q extends z.ZodType<PageAsked>, B extends z.ZodType, F, K exte
       'not-found',
       'version-moved',
     ],
-    handle: async ({ params: { id }, body, ifMatch }, { connections }) => {
-      const facts = spec.factsOf(body);
+    handle: async ({ params: { id }, body, ifMatch }, { connections, clock }) => {
+      const facts = spec.factsOf(body, clock());
       const kept =
         ifMatch === 0
           ? await makeRecord(connections.sql, spec.kind, id, facts)

@@ -8,6 +8,7 @@ import { findCurrencyFault } from '../outfit/standards.ts';
 import { announceChange, announceNew } from '../record/announce.ts';
 import type { RecordKind } from '../record/keep.ts';
 import { checkReferences } from './check-references.ts';
+import { putDownFirst } from './first-lines.ts';
 import { readThings } from './store.ts';
 import { makePlaceOf, removePlaceOf, renamePlaceOf } from './thing-place.ts';
 import { checkWhereabouts, type Whereabouts } from './whereabouts.ts';
@@ -64,6 +65,8 @@ async function insert(tx: Tx, given: string, entered: EnteredThing): Promise<Rec
     if (refusal !== null) return refusal;
   }
   await announceNew(tx, 'thing', id);
+  if (entered.first !== null)
+    await putDownFirst(tx, [{ thingId: id, kind, ...entered.first }], entered.first.at);
   return null;
 }
 

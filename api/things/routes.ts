@@ -46,7 +46,7 @@ function routesOfKind(kind: ThingKind, names: { path: string; one: string; many:
     ...names,
     query,
     body: enteredSchema,
-    factsOf: (body) => enteredFrom(kind, body),
+    factsOf: (body, now) => enteredFrom(kind, body, now),
     kind: {
       ...thingKind,
       readOne: async (tx, id) => {
@@ -65,7 +65,7 @@ const anyKindRoutes = recordRoutes({
   many: 'things',
   query: queryAnyKind,
   body: enteredAnyKindSchema,
-  factsOf: ({ kind, ...body }) => enteredFrom(kind, body),
+  factsOf: ({ kind, ...body }, now) => enteredFrom(kind, body, now),
   kind: thingKind,
   listed: (tx, asked) => whereThings(tx, asked),
 });

@@ -1,4 +1,4 @@
-// Where a thing is to begin with: the first line of its history, written through the one write path.
+// Where a thing is to begin with, and whether it can be there.
 import type { PlaceId, ThingId } from '#domain/ids.ts';
 import type { RecordRefusal } from '#domain/record.ts';
 import type { Tx } from '../database/decide.ts';
@@ -6,6 +6,8 @@ import type { Tx } from '../database/decide.ts';
 export interface Whereabouts {
   readonly placeId: PlaceId;
   readonly number: number;
+  /** When it was said, UTC ms. */
+  readonly at: number;
 }
 
 /** Whether a thing can be put down there to begin with: not inside itself, and in a place that is known. */
