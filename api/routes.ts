@@ -1,6 +1,7 @@
 // The capabilities' routes, in the order in which the API document shows them.
 import { catalogueRoutes } from './catalogue/routes.ts';
 import { codeRoutes } from './codes/routes.ts';
+import { countRoutes } from './counts/routes.ts';
 import { feedRoutes } from './feed/routes.ts';
 import type { Route } from './http/route.ts';
 import { movementRoutes } from './movements/routes.ts';
@@ -10,6 +11,7 @@ export const routes: readonly Route[] = [
   ...catalogueRoutes,
   ...feedRoutes,
   ...movementRoutes,
+  ...countRoutes,
   ...recordKeepingRoutes,
   ...codeRoutes,
 ];
