@@ -158,6 +158,17 @@ describe('law 7: any world', () => {
     );
   });
 
+  test('a cart into a pouch in a case that was once put into that cart closes a loop, though the case counts elsewhere', () => {
+    const lines = [
+      put('case', 'yard', 1),
+      put('cart', 'case', 2),
+      put('case', 'cart', 3),
+      put('pouch', 'case', 4),
+    ];
+    expect(chain('pouch', lines)).toEqual(['pouch', 'case', 'yard'].map(place));
+    expect(wouldLoop(thing('cart'), place('pouch'), atlasOf(lines))).toBe(true);
+  });
+
   test('a thing that is no container closes no loop, wherever it is put', () => {
     fc.assert(
       fc.property(anyMovesOfContainers, anyPlace, (lines, toId) => {
