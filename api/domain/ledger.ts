@@ -3,6 +3,7 @@
 import type { Book, Level, Position } from './book.ts';
 import type { MovementId, PlaceId, ThingId } from './ids.ts';
 import { assert } from './invariant.ts';
+import { withEntry } from './layered-map.ts';
 import type { MovementOf, Recorded } from './movement.ts';
 
 /** The kinds of line that say where something is, or how many. */
@@ -75,7 +76,13 @@ export function standingOf(book: Book, before?: number): Standing {
   const levels = new Map<ThingId, ReadonlyMap<PlaceId, number>>();
   const history = new Map<ThingId, readonly Position[]>();
   for (const [thingId, thing] of source.things) {
-    putThing({ positions, levels, history }, thingId, thing, source);
+    const drawn = drawThing(thing, thingId, source);
+    const [latest] = drawn.history;
+    if (latest !== undefined) {
+      positions.set(thingId, latest);
+      history.set(thingId, drawn.history);
+    }
+    if (drawn.numbers.size > 0) levels.set(thingId, drawn.numbers);
   }
   return { positions, levels, history, source };
 }
@@ -91,7 +98,7 @@ export function withLine(standing: Standing, line: Recorded): Standing {
   const known = source.things.get(line.thingId) ?? { base: [], levels: [], lines: [] };
   if (known.lines.some(({ id }) => id === line.id)) return standing;
   const thing = { ...known, lines: [...known.lines, line] };
-  const things = new Map(source.things).set(line.thingId, thing);
+  const things = withEntry(source.things, line.thingId, thing);
   return withThing(standing, line.thingId, { ...source, things });
 }
 
@@ -159,35 +166,30 @@ function withVoid(standing: Standing, voids: MovementId, thingId: ThingId | null
 }
 
 function withThing(standing: Standing, thingId: ThingId, source: StandingSource): Standing {
-  const positions = new Map(standing.positions);
-  const levels = new Map(standing.levels);
-  const history = new Map(standing.history);
-  positions.delete(thingId);
-  levels.delete(thingId);
-  history.delete(thingId);
   const thing = source.things.get(thingId);
-  if (thing !== undefined) putThing({ positions, levels, history }, thingId, thing, source);
-  return { positions, levels, history, source };
+  const { history, numbers } = thing === undefined ? NOTHING : drawThing(thing, thingId, source);
+  return {
+    positions: withEntry(standing.positions, thingId, history[0]),
+    levels: withEntry(standing.levels, thingId, numbers.size > 0 ? numbers : undefined),
+    history: withEntry(standing.history, thingId, history.length > 0 ? history : undefined),
+    source,
+  };
 }
 
 interface Drawn {
-  readonly positions: Map<ThingId, Position>;
-  readonly levels: Map<ThingId, ReadonlyMap<PlaceId, number>>;
-  readonly history: Map<ThingId, readonly Position[]>;
+  readonly history: readonly Position[];
+  readonly numbers: ReadonlyMap<PlaceId, number>;
 }
+const NOTHING: Drawn = { history: [], numbers: new Map() };
 
-function putThing(into: Drawn, thingId: ThingId, thing: ThingSource, source: StandingSource): void {
+function drawThing(thing: ThingSource, thingId: ThingId, source: StandingSource): Drawn {
   const living = thing.lines
     .filter((line) => line.at < source.before && !source.voided.has(line.id))
     .sort(compareLines);
-  const history = historyOf(thing.base, living, thingId, source);
-  const [latest] = history;
-  if (latest !== undefined) {
-    into.positions.set(thingId, latest);
-    into.history.set(thingId, history);
-  }
-  const numbers = numbersOf(thing.levels, living);
-  if (numbers.size > 0) into.levels.set(thingId, numbers);
+  return {
+    history: historyOf(thing.base, living, thingId, source),
+    numbers: numbersOf(thing.levels, living),
+  };
 }
 
 function historyOf(

@@ -24,7 +24,11 @@ const howMany = (lines: readonly Recorded[], name: string) =>
   standingOf(bookOf(lines)).levels.get(cables)?.get(place(name)) ?? 0;
 
 /** What a standing says, without what it was made from. */
-const said = ({ positions, levels, history }: Standing) => ({ positions, levels, history });
+const said = ({ positions, levels, history }: Standing) => ({
+  positions: new Map(positions),
+  levels: new Map(levels),
+  history: new Map(history),
+});
 
 const toHut = makeLine('move', { at: 1, toId: place('hut') });
 const toBoat = makeLine('move', { at: 2, toId: place('boat') });
