@@ -4,6 +4,7 @@ import { codeRoutes } from './codes/routes.ts';
 import { countRoutes } from './counts/routes.ts';
 import { feedRoutes } from './feed/routes.ts';
 import type { Route } from './http/route.ts';
+import { importRoutes } from './imports/routes.ts';
 import { movementRoutes } from './movements/routes.ts';
 import { recordKeepingRoutes } from './record/routes.ts';
 
@@ -14,4 +15,5 @@ export const routes: readonly Route[] = [
   ...countRoutes,
   ...recordKeepingRoutes,
   ...codeRoutes,
+  ...importRoutes,
 ];

@@ -1,5 +1,6 @@
 // The only table from a refusal to an HTTP problem (RFC 9457). A kind without a row does not compile.
 import type { CodeRefusal } from '../codes/code-refusal.ts';
+import type { ListRefusal } from '../imports/list-refusal.ts';
 import type { KeepRefusal } from '../record/keep.ts';
 
 /** A field at fault: an RFC 6901 pointer into the request, and what is wrong with it. */
@@ -28,7 +29,7 @@ export type ReadingRefusal =
   | { readonly kind: 'cursor-unknown' }
   | { readonly kind: 'lines-open'; readonly open: number; readonly compartments: number };
 
-export type Refusal = KeepRefusal | HttpRefusal | ReadingRefusal | CodeRefusal;
+export type Refusal = KeepRefusal | HttpRefusal | ReadingRefusal | CodeRefusal | ListRefusal;
 
 export interface ProblemRow {
   readonly status: number;
@@ -94,6 +95,20 @@ export const PROBLEMS = {
     title: 'This code names something else just now. To take it from there, say so by its id in takeFrom.',
   },
   'code-not-in-use': { status: 404, title: 'This code is not on that thing or place.' },
+  'not-a-list': {
+    status: 415,
+    title: 'This is no list of text. Save it from the spreadsheet as CSV, and send that.',
+  },
+  'quote-not-closed': {
+    status: 422,
+    title: 'A quotation mark opens a cell in this row and nothing closes it. Correct it in the list.',
+  },
+  'too-many-rows': { status: 413, title: 'This list has too many rows. Bring it in in parts of 50,000.' },
+  'too-wide': {
+    status: 422,
+    title: 'A row of this list has over 200 cells. Take columns out, or look what separates them.',
+  },
+  'empty-list': { status: 422, title: 'There is nothing in this list.' },
   'not-a-picture': { status: 415, title: 'This is not a picture. Send JPEG, PNG or WebP.' },
   'no-outfit': { status: 404, title: 'There is no outfit yet. Name it first, or load the demo outfit.' },
   'cursor-unknown': {

@@ -78,7 +78,7 @@ export interface ListedThing {
   readonly importKey: string;
 }
 
-/** Adds many new things at once, at most a thousand. Their ids and keys were made for them and are not taken. */
+/** Adds many new things at once, at most a thousand, without their homes. Their ids and keys are not taken. */
 export async function insertListedThings(tx: Tx, things: readonly ListedThing[]): Promise<void> {
   if (things.length === 0) return;
   const rows = things.map(({ id, kind, facts, importKey }) => ({
@@ -88,6 +88,10 @@ export async function insertListedThings(tx: Tx, things: readonly ListedThing[])
     ...columnsOf(facts),
   }));
   await tx`insert into thing ${tx(rows)}`;
+}
+
+/** Adds the homes of new things, once the places are there: a case of the list may be the home of another line. */
+export async function insertHomesOf(tx: Tx, things: readonly ListedThing[]): Promise<void> {
   const homes = things.flatMap(({ id, facts }) =>
     facts.homes.map(({ way, placeId, number }) => ({ thing_id: id, way, place_id: placeId, number })),
   );
