@@ -51,7 +51,7 @@ function lineOf(put: PutDown, first: Stamp, index: number): Movement {
     round: null,
     note: null,
     check: null,
-    why: 'bring-in',
+    why: 'arrival',
     spot: null,
     thingId,
     toId: placeId,
@@ -63,7 +63,7 @@ function lineOf(put: PutDown, first: Stamp, index: number): Movement {
   );
 }
 
-/** Says where new things are to begin with: one line each, "brought in", at `now` (UTC ms) or as soon after as order allows. */
+/** Says where new things are to begin with: one line each, "arrival", at `now` (UTC ms) or as soon after as order allows. */
 export async function putDownFirst(tx: Tx, puts: readonly PutDown[], now: number): Promise<void> {
   if (puts.length === 0) return;
   const stamp = await takeStamp(tx, now, puts.length);

@@ -1,53 +1,18 @@
-// The service as production builds it, on a database of its own, asked over HTTP; with what the record's tests ask often.
+// What the tests of the record ask of the service again and again.
 import { randomUUID } from 'node:crypto';
-import { createServer } from 'node:http';
-import { pino } from 'pino';
 import { expect } from 'vitest';
-import { buildApp } from '../../api/app.ts';
-import { openTestDatabase } from '../database.ts';
+import { type Reply, startService } from './app.ts';
 import { plainFacts } from './facts.ts';
 
-export interface Reply {
-  readonly status: number;
-  readonly body: Record<string, unknown>;
-  readonly headers: Headers;
-}
 type Ask = (method: string, path: string, body?: unknown, headers?: Record<string, string>) => Promise<Reply>;
 
+/** The morning on which these tests happen; the service takes it for now. */
+const NOW = Date.UTC(2026, 10, 25, 6);
+
 export async function startRecord() {
-  const database = await openTestDatabase();
-  const app = buildApp({
-    connections: database,
-    clock: () => Date.UTC(2026, 10, 25, 6),
-    log: pino({ level: 'silent' }),
-    databaseState: () => 'up',
-    checkAnswers: true,
-    staticFolders: null,
-    ownNames: [],
-  });
-  const server = createServer(app);
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  const address = server.address();
-  const port = typeof address === 'object' && address !== null ? address.port : 0;
-
-  const ask: Ask = async (method, path, body, headers = {}) => {
-    const raw = body instanceof Uint8Array || typeof body === 'string';
-    const response = await fetch(`http://127.0.0.1:${port}${path}`, {
-      method,
-      headers: { ...(body === undefined || raw ? {} : { 'content-type': 'application/json' }), ...headers },
-      ...(body === undefined ? {} : { body: raw ? Buffer.from(body) : JSON.stringify(body) }),
-    });
-    const text = await response.text();
-    const isJson = (response.headers.get('content-type') ?? '').includes('json');
-    return { status: response.status, body: isJson ? JSON.parse(text) : { text }, headers: response.headers };
-  };
-
-  const close = async (): Promise<void> => {
-    server.closeAllConnections();
-    await new Promise((resolve) => server.close(resolve));
-    await database.close();
-  };
-  return { ask, sql: database.sql, port, close };
+  const service = await startService({ clock: () => NOW });
+  const ask: Ask = (method, path, body, headers = {}) => service.ask(method, path, { body, headers });
+  return { ask, sql: service.database.sql, port: service.port, close: service.close };
 }
 export type RecordService = Awaited<ReturnType<typeof startRecord>>;
 

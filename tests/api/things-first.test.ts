@@ -23,7 +23,7 @@ test('an item that is entered with a place has one line that brought it there', 
   const id = await makeItem(service, { name: 'Put down', placeId: place });
   expect(await contentsOf(place)).toMatchObject([{ id, number: 1 }]);
   expect([...(await linesOf(id))]).toEqual([
-    { kind: 'move', number: null, toId: place, why: 'bring-in', timeUncertain: false },
+    { kind: 'move', number: null, toId: place, why: 'arrival', timeUncertain: false },
   ]);
 });
 
