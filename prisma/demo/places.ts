@@ -1,4 +1,5 @@
 // Where the demo outfit's gear lives and goes. All names are invented.
+import type { PARTY_ROLES } from '#domain/party.ts';
 import type { PlaceKind } from '#domain/place.ts';
 
 export const VEHICLE = 'Bittern';
@@ -21,10 +22,10 @@ export const PLACES: readonly (readonly [string, PlaceKind, string | null])[] = 
 ];
 
 /** Who can have gear: name, role, contact. */
-export const PARTIES: readonly (readonly [string, string, string])[] = [
+export const PARTIES: readonly (readonly [string, (typeof PARTY_ROLES)[number], string])[] = [
   ['Marshline Films', 'client', 'Ines Corvalho'],
   ['Fenland Bird Trust', 'client', 'Owe Tallis'],
-  ['Quay Street Hire', 'rental house', 'Front counter'],
+  ['Quay Street Hire', 'rental-house', 'Front counter'],
   ['Runa Feldt', 'crew', 'Runa Feldt'],
   ['Bright Bench Repairs', 'repairer', 'Pia Solberg-Nunn'],
 ];
