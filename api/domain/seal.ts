@@ -1,6 +1,6 @@
 // Which containers answer for what is inside them (law 8). A seal is a statement; the ledger may contradict it.
-import type { Book } from './book.ts';
-import type { MovementId, PersonId, ThingId } from './ids.ts';
+import type { Book, Position } from './book.ts';
+import type { MovementId, PersonId, PlaceId, ThingId } from './ids.ts';
 import { compareLines, livingLines } from './ledger.ts';
 import type { MovementOf, Recorded } from './movement.ts';
 
@@ -23,7 +23,9 @@ type SealLine = Recorded<MovementOf<'seal'>>;
  * that is neither the container nor one of those things, or a number of them that leaves it. Opened, it stays
  * open until it is sealed anew. A drawer that is a fixed place inside the container counts as elsewhere, which
  * errs on the side of asking. With `before` (UTC ms) only lines with `at < before` count.
- * Seals from before the book begins are not in it, so they are not seen: then the contents are asked for.
+ * A seal from before the book begins counts when its line stands beside the others; of what happened between it and
+ * the beginning, only the positions of the base can contradict it. One that is not there is not seen: then the
+ * contents are asked for.
  */
 export function sealsOf(book: Book, before?: number): ReadonlyMap<ThingId, Seal> {
   const until = before ?? Number.POSITIVE_INFINITY;
@@ -37,7 +39,7 @@ export function sealsOf(book: Book, before?: number): ReadonlyMap<ThingId, Seal>
   for (const seal of open.values()) {
     for (const thingId of seal.contents) byContent.set(thingId, [...(byContent.get(thingId) ?? []), seal]);
   }
-  for (const line of lines) {
+  for (const line of [...movesIn(book.base, until), ...lines]) {
     if ((line.kind !== 'move' && line.kind !== 'quantity') || line.thingId === null) continue;
     for (const seal of byContent.get(line.thingId) ?? []) {
       if (compareLines(line, seal) > 0 && leaves(line, seal)) open.delete(seal.thingId);
@@ -46,7 +48,24 @@ export function sealsOf(book: Book, before?: number): ReadonlyMap<ThingId, Seal>
   return new Map([...open].map(([containerId, line]) => [containerId, sealFrom(line)]));
 }
 
-function leaves(line: Recorded<MovementOf<'move' | 'quantity'>>, seal: SealLine): boolean {
+type Taken =
+  | { readonly kind: 'move'; readonly toId: PlaceId }
+  | { readonly kind: 'quantity'; readonly fromId: PlaceId | null; readonly toId: PlaceId | null };
+
+/** Positions from before the book begins, as the moves they came from. */
+function movesIn(base: readonly Position[], until: number) {
+  return base
+    .filter(({ at }) => at < until)
+    .map(({ thingId, placeId: toId, at, movementId: id }) => ({
+      kind: 'move' as const,
+      thingId,
+      toId,
+      at,
+      id,
+    }));
+}
+
+function leaves(line: Taken, seal: SealLine): boolean {
   // A container is a thing and a place under one id.
   const inside = (id: string | null) =>
     id !== null && (id === seal.thingId || seal.contents.some((thingId) => thingId === id));

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { standingOf } from '#domain/ledger.ts';
 import type { Recorded } from '#domain/movement.ts';
 import { sealsOf } from '#domain/seal.ts';
 import { anyLinesAsTheyArrive, bookOf, MOVING, makeLine, makeVoid, person, place, thing } from './making.ts';
@@ -76,6 +77,18 @@ describe('law 8: a seal answers for what is inside until something contradicts i
   test('before an instant only what was said before it counts', () => {
     expect(isSealed([sealed, lensTo('hut', 11)], 11)).toBe(true);
     expect(isSealed([sealed], 10)).toBe(false);
+  });
+
+  test('a position from before the book begins contradicts an older seal that stands beside it', () => {
+    const bookAt20 = (lens: Recorded) => ({
+      since: 20,
+      base: [...standingOf(bookOf([lens])).positions.values()],
+      levels: [],
+      lines: [sealed],
+    });
+    expect(sealsOf(bookAt20(lensTo('hut', 11))).has(thing('case'))).toBe(false);
+    expect(sealsOf(bookAt20(lensTo('hut', 9))).has(thing('case'))).toBe(true);
+    expect(sealsOf(bookAt20(lensTo('case', 11))).has(thing('case'))).toBe(true);
   });
 
   test('for any lines in any order it is what the model says', () => {
