@@ -1,7 +1,9 @@
 // Bringing in a list over HTTP, on a real PostgreSQL: what comes out of it, and that the same file twice changes nothing.
 import { randomBytes, randomUUID } from 'node:crypto';
+import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { z } from 'zod';
+import { writeRecord } from '#domain/csv/cell-text.ts';
 import { showTag, tagCodeSchema } from '#domain/tag-code.ts';
 import { type Served, serve } from './serving.ts';
 
@@ -345,6 +347,90 @@ describe('before a list comes in', () => {
       expect((await served.ask('POST', `/api/imports/${path}`, bytesOf('Name\nLens\n'))).status).toBe(400);
     }
   });
+});
+
+test('any list at all comes in or is refused in words: never a failure of the service', async () => {
+  const heading = fc.constantFrom(
+    'Name',
+    'Tag',
+    'Maker',
+    'Serial',
+    'Qty',
+    'Home',
+    'Whose',
+    'Owner',
+    'Bought',
+    'Price',
+    'Value',
+    'Currency',
+    'Weight',
+    'Country',
+    'Unit',
+    'Par',
+    'Wh',
+    'Volt',
+    'Ah',
+    'Note',
+    'Class',
+    'Flurb',
+    '',
+  );
+  const cell = fc.oneof(
+    fc.string({ unit: 'binary', maxLength: 12 }),
+    fc.constantFrom(
+      '1',
+      '0',
+      '-1',
+      '1e9',
+      '999999999999',
+      '1.234,5',
+      '31.02.2024',
+      '01/02/03',
+      'EUR',
+      '€5',
+      '5 kg',
+      '0,0001',
+      'a > b',
+      ' / ',
+      '>',
+      "'",
+      "'=1",
+      '"',
+      'ours',
+      'client',
+      'PT',
+      'TC',
+      'TC7K3M9Q4X',
+      '6291041500213',
+      'x'.repeat(400),
+      '\u00a0',
+      '\ufffd',
+      '😀',
+    ),
+  );
+  const list = fc.tuple(
+    fc.array(heading, { minLength: 1, maxLength: 8 }),
+    fc.array(fc.array(cell, { maxLength: 9 }), { maxLength: 6 }),
+  );
+  await fc.assert(
+    fc.asyncProperty(
+      list,
+      fc.constantFrom('counted-gear', 'items'),
+      async ([headings, rows], numberMakes) => {
+        const text = [headings, ...rows].map((row) => writeRecord(row)).join('');
+        const { status, text: answered } = await served.ask(
+          'POST',
+          `/api/imports${query({ numberMakes })}`,
+          bytesOf(text),
+        );
+        expect([200, 415, 422]).toContain(status);
+        if (status === 200)
+          expect(JSON.parse(answered.trim().split('\n').at(-1) ?? '')).toHaveProperty('done');
+        expect((await plan(text, { numberMakes })).status).toBe(status);
+      },
+    ),
+    { numRuns: 150 },
+  );
 });
 
 test('ten thousand lines come in, with progress, each with its place', async () => {

@@ -278,6 +278,18 @@ describe('how many', () => {
   });
 });
 
+it('one list makes at most fifty thousand items; what is beyond is refused, counted gear is not', () => {
+  const list = understand(
+    `Name,Qty\n${Array.from({ length: 102 }, (_, at) => `Cable ${at},500\n`).join('')}`,
+  );
+  expect(sumPlan(plan(list, { numberMakes: 'items' }))).toMatchObject({
+    'makes-items': 100,
+    refused: 2,
+    things: 50_000,
+  });
+  expect(sumPlan(plan(list))).toMatchObject({ 'makes-counted-gear': 102, refused: 0 });
+});
+
 describe('the key of a line', () => {
   const keysOfList = (text: string) => plan(understand(text)).map((line) => line.key);
 

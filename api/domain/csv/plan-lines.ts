@@ -42,6 +42,10 @@ export type PlanOptions = {
 
 /** One line must not make more items than a person would ever tag. */
 export const ITEMS_PER_LINE_MAX = 500;
+/** Nor one list more than this; counted gear is one thing whatever its number. */
+export const ITEMS_PER_LIST_MAX = 50_000;
+
+const TOO_MANY_ITEMS = `would make more than ${ITEMS_PER_LIST_MAX} items of one list; keep it as counted gear, or bring the list in in parts`;
 
 type Judged = { readonly does: Does; readonly faults: readonly CellFault[] };
 
@@ -106,8 +110,12 @@ export function judgeLines(
   options: Pick<PlanOptions, 'isKnown' | 'numberMakes'>,
 ): readonly PlannedLine[] {
   const rowOfKey = new Map<string, number>();
+  let items = 0;
   return lines.map(({ row, facts, faults, keys }) => {
-    const judged = judge({ facts, faults, keys, rowOfKey }, options);
+    const wanted = judge({ facts, faults, keys, rowOfKey }, options);
+    if (wanted.does === 'makes-items') items += facts.number ?? 1;
+    const judged =
+      wanted.does === 'makes-items' && items > ITEMS_PER_LIST_MAX ? refuse(TOO_MANY_ITEMS) : wanted;
     if (faults.length === 0) for (const key of keys) if (!rowOfKey.has(key)) rowOfKey.set(key, row);
     const [key] = keys;
     assert(key !== undefined, 'a row has a key');
