@@ -11,6 +11,7 @@ import { buildWhatIsMissing, STATIC_FOLDERS } from './front-ends.ts';
 import { listenOnKeptPort } from './port.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { type Ending, prepareEnding } from './shutdown.ts';
+import { startDemo } from './start-demo.ts';
 
 const CLOSE_MS_MAX = 3_000;
 const LOOPBACK: ReadonlySet<string> = new Set(['127.0.0.1', '::1', 'localhost']);
@@ -55,6 +56,7 @@ async function start(settings: Settings, { atEnd, endWith }: Ending): Promise<vo
   }
   const connections = openConnections(database.url);
   atEnd(connections.close);
+  if (settings.demo) await startDemo(connections, Date.now());
 
   const app = buildApp({
     connections,

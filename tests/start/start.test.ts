@@ -181,6 +181,23 @@ test('what the service does not know on its command line or in its settings gets
   }
 });
 
+test('the demo is loaded once into an empty database, and never into an outfit of its own', async () => {
+  const data = join(makeFolder(), 'data');
+  for (let round = 0; round < 2; round += 1) {
+    const service = await startHealthy({ data, words: ['--demo'] });
+    const url = readDatabaseUrl(data);
+    expect(await ask(url, 'SELECT demo, (SELECT count(*) > 50 FROM thing) AS things FROM outfit')).toEqual([
+      { demo: true, things: true },
+    ]);
+    await ask(url, `UPDATE outfit SET name = 'Reed and Mud Films', demo = false WHERE ${round === 1}`);
+    service.kill('SIGTERM');
+    await service.ended;
+  }
+  const refused = startService({ data, words: ['--demo'] });
+  expect(await refused.ended).toBe(1);
+  expect(refused.output()).toContain('This data folder belongs to "Reed and Mud Films"');
+});
+
 test('the lock of a data folder leaves nothing in it to remove by hand', async () => {
   const data = join(makeFolder(), 'data');
   const service = await startHealthy({ data });
