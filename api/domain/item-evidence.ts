@@ -114,8 +114,10 @@ function followOwnMove(it: Followed, move: Moved, ground: Ground): void {
   it.within = ground.containersAround(move.toId, move.at);
   it.wentOut ||= move.why === 'load-in' || (!away && !aboard);
   const finding = it.by?.kind === 'absence' ? it.by : it.missing?.by;
-  if (finding !== undefined && wasShown(finding, move, ground)) return;
-  it.missing = null;
+  const stands = finding !== undefined && wasShown(finding, move, ground);
+  // A finding of another day answers no line of this count, so it keeps no line of it from its answer either.
+  if (stands && it.state === 'absent') return;
+  if (!stands) it.missing = null;
   if (away) settle(it, 'away', move);
   else if (aboard && vouches(move.check)) settle(it, 'aboard', move);
   else if (!aboard || it.state !== 'aboard') settle(it, 'open', null);

@@ -353,6 +353,14 @@ describe('findings of absence', () => {
     expect(gist()).toEqual({ ...ABSENT, said: 'not-found', by: line.id, missingSince: LATER });
   });
 
+  test('a finding of the day before, of a clock so wrong that it names a scan of today, keeps no line open', () => {
+    open();
+    const scan = say(outfit, LATER, moveOf(lens, shelf));
+    const finding = findAbsent(countOf(outfit, stop), lineOf(countOf(outfit, stop), lens), 'not-found');
+    say(outfit, DAY_BEGAN - MINUTE, finding);
+    expect(gist()).toEqual({ ...ABOARD, said: 'scanned', by: scan.id, missingSince: DAY_BEGAN - MINUTE });
+  });
+
   test('a load-in after it says that it was found, and is out again', () => {
     open();
     find(LATER);
