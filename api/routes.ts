@@ -2,6 +2,7 @@
 import { catalogueRoutes } from './catalogue/routes.ts';
 import { codeRoutes } from './codes/routes.ts';
 import { countRoutes } from './counts/routes.ts';
+import { demoRoutes } from './demo/routes.ts';
 import { feedRoutes } from './feed/routes.ts';
 import type { Route } from './http/route.ts';
 import { importRoutes } from './imports/routes.ts';
@@ -14,6 +15,7 @@ export const routes: readonly Route[] = [
   ...movementRoutes,
   ...countRoutes,
   ...recordKeepingRoutes,
+  ...demoRoutes,
   ...codeRoutes,
   ...importRoutes,
 ];

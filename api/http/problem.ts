@@ -24,9 +24,10 @@ export type HttpRefusal =
   | { readonly kind: 'not-acceptable-request'; readonly status: number }
   | { readonly kind: 'internal'; readonly requestId: string };
 
-/** Refusals of the feed and of counts. */
+/** Refusals of the feed, of counts and of the demo outfit. */
 export type ReadingRefusal =
   | { readonly kind: 'cursor-unknown' }
+  | { readonly kind: 'not-empty' }
   | { readonly kind: 'lines-open'; readonly open: number; readonly compartments: number };
 
 export type Refusal = KeepRefusal | HttpRefusal | ReadingRefusal | CodeRefusal | ListRefusal;
@@ -115,6 +116,11 @@ export const PROBLEMS = {
     status: 410,
     title:
       'This place in the feed is not known. Read the catalogue again, and send your own movements of the last 60 days.',
+  },
+  'not-empty': {
+    status: 409,
+    title:
+      'There is something in this database already. The demo outfit needs an empty one: start with another data folder.',
   },
   'lines-open': { status: 409, title: 'This count still has open lines or compartments without an answer.' },
 } satisfies Record<Refusal['kind'], ProblemRow>;

@@ -22,7 +22,6 @@ import type { Connections } from '../../api/database/connections.ts';
 import { jobKind } from '../../api/jobs/keep-job.ts';
 import { recordLines } from '../../api/movements/record-lines.ts';
 import { keepOutfit, type OutfitFacts } from '../../api/outfit/keep-outfit.ts';
-import { readOutfit } from '../../api/outfit/store.ts';
 import { partyKind } from '../../api/parties/keep-party.ts';
 import { personKind } from '../../api/people/keep-person.ts';
 import { placeKind } from '../../api/places/keep-place.ts';
@@ -302,14 +301,7 @@ function firstNumbers(names: Names) {
 const mapById = <K extends string, T extends { readonly id: K }>(records: readonly T[]): ReadonlyMap<K, T> =>
   new Map(records.map((record) => [record.id, record]));
 
-async function loadLines(
-  sql: Sql,
-  names: Names,
-  people: { owner: string; mate: string },
-  now: number,
-): Promise<void> {
-  const outfit = await readOutfit(sql);
-  assert(outfit, 'the outfit was named');
+async function loadLines(sql: Sql, names: Names, outfit: OutfitFacts, now: number): Promise<void> {
   const clockRun = clockRunIdSchema.parse(randomUUID());
   const lines = tellStory({
     ...{ outfit, now, clockRun, beganAt: now - BEGAN_DAYS_AGO * DAY, random: () => randomBytes(16) },
@@ -322,8 +314,8 @@ async function loadLines(
     storeId: placeIdSchema.parse(names.of('Store')),
     firstNumbers: firstNumbers(names),
     deviceId: deviceIdSchema.parse(randomUUID()),
-    owner: personIdSchema.parse(people.owner),
-    mate: personIdSchema.parse(people.mate),
+    owner: personIdSchema.parse(names.of('owner')),
+    mate: personIdSchema.parse(names.of('mate')),
   });
   for (let from = 0; from < lines.length; from += MOVEMENTS_PER_BATCH_MAX) {
     const movements = lines.slice(from, from + MOVEMENTS_PER_BATCH_MAX);
@@ -348,11 +340,8 @@ export async function loadDemo({ sql }: Pick<Connections, 'sql'>, now: number): 
       'Bathroom and bedside',
     ],
   };
-  kept(await keepOutfit(sql, facts, null));
-  await sql`update outfit set demo = true`;
-  const [owner, mate] = [names.add('owner'), names.add('mate')];
-  kept(await makeRecord(sql, personKind, owner, { name: 'Marit Oskamp', role: 'owner' }));
-  kept(await makeRecord(sql, personKind, mate, { name: 'Tove Lindqvar', role: 'crew' }));
+  kept(await makeRecord(sql, personKind, names.add('owner'), { name: 'Marit Oskamp', role: 'owner' }));
+  kept(await makeRecord(sql, personKind, names.add('mate'), { name: 'Tove Lindqvar', role: 'crew' }));
   await loadPlaces(sql, names, now);
   await loadClasses(sql, names);
   await loadItems(sql, names, pricedOn);
@@ -360,5 +349,8 @@ export async function loadDemo({ sql }: Pick<Connections, 'sql'>, now: number): 
   await loadTags(sql, names, now);
   await loadSundries(sql, names, pricedOn);
   await loadJobs(sql, names, zone, now);
-  await loadLines(sql, names, { owner, mate }, now);
+  await loadLines(sql, names, facts, now);
+  // Last, because the outfit's name is what says that there is something to open.
+  kept(await keepOutfit(sql, facts, null));
+  await sql`update outfit set demo = true`;
 }

@@ -106,7 +106,7 @@ const OUT: readonly (readonly [name: string, spot: string])[] = [
   ['Sound pouch', 'by the hide'],
   ['Quick plate, short', 'on the rail'],
   ['Charger for small batteries', 'wall socket behind the door'],
-  ['Small light 2', 'clamped to a branch'],
+  ['Small light 1', 'clamped to a branch'],
   ['Soft panel light', 'facing the chair'],
 ];
 
@@ -181,8 +181,19 @@ function scanBack(ground: StoryGround, pen: Pen, stop: Stop, names: readonly str
   }
 }
 
+/** What was not found on an earlier day is asked for again, and is still not there. */
+function sayStillMissing(ground: StoryGround, pen: Pen, stop: Stop): void {
+  const count = countNow(ground, pen, stop);
+  const missing = count.lines.filter((line) => line.state === 'open' && line.missingSince !== null);
+  pen.write(
+    missing.map((line) => findAbsent(count, line, 'not-found')),
+    ground.owner,
+  );
+}
+
 function wrap(ground: StoryGround, pen: Pen, stop: Stop, said: Said): void {
   pen.write([openOf(stop.id, 1, ground.vehicleId)], ground.owner);
+  sayStillMissing(ground, pen, stop);
   for (const [name, word] of Object.entries(said)) sayOfOne(ground, pen, stop, name, word);
   scanBack(
     ground,
