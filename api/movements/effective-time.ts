@@ -53,9 +53,8 @@ async function keepRuns(tx: Tx, runs: readonly ClockRunState[]): Promise<void> {
     ...{ first_no: run.firstNo, last_no: run.lastNo, first_at: run.firstAt, last_at: run.lastAt },
   }));
   await tx`
-    insert into clock_run ${tx(rows)} on conflict (id) do update set
-      first_no = excluded.first_no, last_no = excluded.last_no, first_at = excluded.first_at, last_at = excluded.last_at
-    where clock_run.device_id = excluded.device_id`;
+    insert into clock_run ${tx(rows)} on conflict (device_id, id) do update set
+      first_no = excluded.first_no, last_no = excluded.last_no, first_at = excluded.first_at, last_at = excluded.last_at`;
 }
 
 /** The effective times of lines that are stored for the first time, by line id. */
