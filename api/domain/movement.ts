@@ -79,17 +79,22 @@ const context = { stopId: stopIdSchema.nullable(), round: z.int().min(1).max(999
 const evidence = { check: checkSchema.nullable(), why: reasonSchema, spot: cleanText(TEXT_MAX).nullable() };
 
 /** An item, a container or a vehicle went somewhere. `thingId` is null while the code read is not tied to anything. */
-const move = z.strictObject({
-  kind: z.literal('move'),
-  ...stamp,
-  ...context,
-  ...evidence,
-  thingId: thingIdSchema.nullable(),
-  code: cleanText(200).nullable(),
-  toId: placeIdSchema,
-  /** A sealed container: the person looked at its seal and found it unbroken, so it answers for its contents (law 8). */
-  sealUnbroken: z.boolean().default(false),
-});
+const move = z
+  .strictObject({
+    kind: z.literal('move'),
+    ...stamp,
+    ...context,
+    ...evidence,
+    thingId: thingIdSchema.nullable(),
+    code: cleanText(200).nullable(),
+    toId: placeIdSchema,
+    /** A sealed container: the person looked at its seal and found it unbroken, so it answers for its contents (law 8). */
+    sealUnbroken: z.boolean().default(false),
+  })
+  .refine((line) => line.thingId !== null || line.code !== null, {
+    path: ['thingId'],
+    message: 'names neither a thing nor the code that was read',
+  });
 /** So many of a counted thing or a consumable went from here to there; null is outside (bought, used up). */
 const quantity = z.strictObject({
   kind: z.literal('quantity'),
@@ -112,13 +117,18 @@ const handCount = z.strictObject({
   check: checkSchema.nullable(),
 });
 /** Cancels an earlier line by its id and that line's thing (null for a line without one). */
-const voidLine = z.strictObject({
-  kind: z.literal('void'),
-  ...stamp,
-  ...context,
-  voids: movementIdSchema,
-  thingId: thingIdSchema.nullable(),
-});
+const voidLine = z
+  .strictObject({
+    kind: z.literal('void'),
+    ...stamp,
+    ...context,
+    voids: movementIdSchema,
+    thingId: thingIdSchema.nullable(),
+  })
+  .refine((line) => line.voids.toString() !== line.id.toString(), {
+    path: ['voids'],
+    message: 'is this line itself; name the line that is taken back',
+  });
 /** A container was closed with a physical witness; notes what was inside (law 8). */
 const seal = z.strictObject({
   kind: z.literal('seal'),
