@@ -17,9 +17,9 @@ export type Service = Awaited<ReturnType<typeof startService>>;
 
 const TIME_TO_ANSWER_MS = 30_000;
 
-function bodyOf(body: unknown): { body?: Buffer | string } {
+function bodyOf(body: unknown): { body?: Uint8Array<ArrayBuffer> | string } {
   if (body === undefined) return {};
-  if (body instanceof Uint8Array) return { body: Buffer.from(body) };
+  if (body instanceof Uint8Array) return { body: Uint8Array.from(body) };
   return { body: typeof body === 'string' ? body : JSON.stringify(body) };
 }
 
@@ -44,7 +44,7 @@ export async function askAt(
     return { status: response.status, body: {}, text: '', headers: response.headers };
   }
   const text = await response.text();
-  const parsed: unknown = type.includes('json') && text !== '' ? JSON.parse(text) : {};
+  const parsed: unknown = /^application\/(problem\+)?json/.test(type) && text !== '' ? JSON.parse(text) : {};
   const record =
     typeof parsed === 'object' && parsed !== null ? Object.fromEntries(Object.entries(parsed)) : {};
   return { status: response.status, body: record, text, headers: response.headers };
