@@ -1,27 +1,14 @@
 // Which things a count has to look at: what is in the vehicle now, and what moved since its working day began. Found
 // from the position index outwards in, so the cost follows the vehicle and the day, not the outfit or the ledger.
 import type postgres from 'postgres';
+import { insideNow } from '../places/inside.ts';
 
-/** The places inside these, through compartments and containers, themselves included. Loops end by themselves. */
-async function readInside(sql: postgres.ISql, roots: readonly string[]): Promise<readonly string[]> {
+async function readThingsInside(sql: postgres.ISql, roots: readonly string[]): Promise<readonly string[]> {
   const rows = await sql<{ id: string }[]>`
-    with recursive inside (id) as (
-      select unnest(${[...roots]}::uuid[])
-      union
-      select next.id from inside cross join lateral (
-        select place.id from place where place.parent_id = inside.id
-        union all
-        select place.id from position join place on place.thing_id = position.thing_id
-        where position.place_id = inside.id) next)
-    select id from inside`;
-  return rows.map((row) => row.id);
-}
-
-async function readThingsIn(sql: postgres.ISql, placeIds: readonly string[]): Promise<readonly string[]> {
-  const rows = await sql<{ id: string }[]>`
-    select thing_id as id from position where place_id = any(${[...placeIds]}::uuid[])
+    with inside as materialized (${insideNow(sql, roots)})
+    select thing_id as id from position where place_id in (select id from inside)
     union
-    select thing_id from stock_level where place_id = any(${[...placeIds]}::uuid[])`;
+    select thing_id from stock_level where place_id in (select id from inside)`;
   return rows.map((row) => row.id);
 }
 
@@ -39,6 +26,5 @@ export async function readConcerned(
 ): Promise<readonly string[]> {
   const stirred = await readStirred(sql, since);
   // A case that left today still holds what was in it when the day began.
-  const inside = await readInside(sql, [vehicleId, ...stirred]);
-  return [...new Set([...stirred, ...(await readThingsIn(sql, inside))])];
+  return [...new Set([...stirred, ...(await readThingsInside(sql, [vehicleId, ...stirred]))])];
 }

@@ -27,12 +27,12 @@ export function insideFixed(tx: postgres.ISql, roots: readonly string[]) {
     select id from below`;
 }
 
-/** The place and all places inside it as things lie now, vehicles and containers along, as a fragment that yields ids. */
-export function insideNow(tx: postgres.ISql, placeId: PlaceId) {
+/** All places that are one of `roots` or lie inside one as things lie now, vehicles and containers along; yields ids. */
+export function insideNow(tx: postgres.ISql, roots: readonly string[]) {
   // UNION drops what was seen before, so that containers that are said to be in each other come to an end.
   return tx`
     with recursive below as (
-      select id from place where id = ${placeId}
+      select id from place where id = any(${[...roots]}::uuid[])
       union
       select next.id from below b cross join lateral (
         select p.id from place p where p.parent_id = b.id

@@ -37,7 +37,7 @@ function isFaulty(tx: postgres.ISql) {
 
 function isInPlace(tx: postgres.ISql, placeId: PlaceId) {
   return tx`t.id in (
-    with inside as materialized (${insideNow(tx, placeId)})
+    with inside as materialized (${insideNow(tx, [placeId])})
     select thing_id from position where place_id in (select id from inside)
     union select thing_id from stock_level where place_id in (select id from inside) and number <> 0)`;
 }
