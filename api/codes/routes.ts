@@ -101,6 +101,7 @@ const label = defineRoute({
       .default(203),
     dots: z.coerce.number().int().min(DOTS_MIN).max(DOTS_MAX).optional(),
   }),
+  media: ['image/svg+xml'],
   answers: {},
   refusals: ['not-a-tag'],
   handle: async ({ params: { code }, query: { dpi, dots } }): Promise<Answer> => {

@@ -66,7 +66,8 @@ const stream = defineRoute({
   summary:
     'A stream of server-sent events: "change" with the highest number, whenever there is a higher one.',
   tag: 'Feed',
-  answers: { 200: z.string() },
+  media: ['text/event-stream'],
+  answers: {},
   handle: async (_given, deps) => ({ stream: streamTo(deps) }),
 });
 

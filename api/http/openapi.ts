@@ -52,6 +52,12 @@ function answersOf(route: Route): Json {
       content: { 'application/json': { schema: schemaOf(schema, 'output') } },
     };
   }
+  if (route.media !== undefined) {
+    const content = Object.fromEntries(
+      route.media.map((type) => [type, { schema: { contentMediaType: type } }]),
+    );
+    answers['200'] = { description: 'The answer.', content };
+  }
   for (const kind of refusalsOf(route)) {
     const { status, title } = PROBLEMS[kind];
     const before = answers[status]?.description;

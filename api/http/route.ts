@@ -46,6 +46,8 @@ interface RouteFacts {
   readonly edits?: boolean;
   /** The body is taken as it comes, up to this many bytes: pictures and lists. */
   readonly bytesMax?: number;
+  /** What a 200 comes as where it is no JSON: its media types. */
+  readonly media?: readonly string[];
   readonly answers: Readonly<Record<number, z.ZodType>>;
   readonly refusals?: readonly Refusal['kind'][];
 }

@@ -196,6 +196,7 @@ const bring = defineRoute({
     name: cleanText(200).min(1).default('without a name'),
   }),
   body: bytesSchema,
+  media: ['application/x-ndjson'],
   answers: {},
   refusals,
   handle: async ({ query, body }, deps): Promise<Answer> => {

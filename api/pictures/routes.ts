@@ -17,7 +17,8 @@ const read = defineRoute({
   summary: 'The picture’s bytes',
   tag,
   params,
-  answers: { 200: bytesSchema },
+  media: ['image/jpeg', 'image/png', 'image/webp'],
+  answers: {},
   refusals: ['not-found'],
   handle: async ({ params: { id } }, { connections: { sql } }) => {
     const picture = await readPicture(sql, id);
