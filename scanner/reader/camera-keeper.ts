@@ -1,5 +1,5 @@
 // Opens and closes the camera for one reader, and ends everything that must end with it.
-import type { CodeSeen } from '../worker/decode-frame.ts';
+import type { CodeSeen } from '../worker/scan-format.ts';
 import { refuseCamera } from './camera-refusal.ts';
 import { inTurn } from './camera-turn.ts';
 import { keptCamera, learnBestLens } from './choose-lens.ts';

@@ -1,8 +1,9 @@
 // The loop that looks: a frame of the video, cut to where the person aims, into the worker, and the answer out.
 // One frame is on its way at a time, so a slow phone looks less often and never falls behind.
-import type { CodeSeen } from '../worker/decode-frame.ts';
+
 import type { DecoderAnswer, FrameToDecode } from '../worker/decoder-messages.ts';
 import { planFrame, shownRegion } from '../worker/frame-plan.ts';
+import type { CodeSeen } from '../worker/scan-format.ts';
 
 export interface FrameLoop {
   readonly stop: () => void;

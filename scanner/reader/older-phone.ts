@@ -2,7 +2,7 @@
 import type { Html5Qrcode } from 'html5-qrcode';
 import { type CameraRefusal, refusalOf } from './camera-refusal.ts';
 import type { Session, SessionOptions } from './session.ts';
-import { formatFrom, makeHtml5Qrcode } from './shared-detector.ts';
+import { makeHtml5Qrcode, seenFrom } from './shared-detector.ts';
 
 const HOST = 'older-phone-camera';
 // It decodes at the CSS size of its element: 360 px wide found a quarter of what 1280 px found.
@@ -57,9 +57,9 @@ function begin(reader: Html5Qrcode, { cameraId, onSeen }: SessionOptions): Promi
       videoConstraints: { ...chosen, width: { ideal: DECODED_WIDTH_PX }, height: { ideal: 720 } },
     },
     (text, { result }) => {
-      const format = formatFrom(result.format?.formatName);
+      const seen = seenFrom(text, result.format?.formatName);
       // What is thrown in here would be swallowed and reported as a frame without a code.
-      if (format) queueMicrotask(() => onSeen({ text, format }));
+      if (seen) queueMicrotask(() => onSeen(seen));
     },
     undefined,
   );

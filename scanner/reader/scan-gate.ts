@@ -1,7 +1,6 @@
 // Decides which of the many reads of a camera are one scan: a code is believed, and it is told once while in view.
 import { parseTag } from '#domain/tag-code.ts';
-import type { CodeSeen } from '../worker/decode-frame.ts';
-import { isMatrix } from '../worker/scan-format.ts';
+import { type CodeSeen, isMatrix } from '../worker/scan-format.ts';
 
 const SAME_SCAN_MS = 2_000;
 /** Two equal reads this far apart still confirm each other. */

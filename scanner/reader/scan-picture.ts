@@ -1,6 +1,6 @@
 // Reads the code in a picture of the phone's library, through html5-qrcode with our own decoder behind it.
-import type { CodeSeen } from '../worker/decode-frame.ts';
-import { formatFrom, makeHtml5Qrcode } from './shared-detector.ts';
+import type { CodeSeen } from '../worker/scan-format.ts';
+import { makeHtml5Qrcode, seenFrom } from './shared-detector.ts';
 
 export type PictureRead =
   | { readonly kind: 'read'; readonly seen: CodeSeen }
@@ -56,9 +56,9 @@ async function readIn(host: HTMLElement, file: File): Promise<PictureRead> {
     return refuse('no-decoder');
   }
   try {
-    const { decodedText: text, result } = await reader.scanFileV2(file, false);
-    const format = formatFrom(result.format?.formatName);
-    return format ? { kind: 'read', seen: { text, format } } : refuse('nothing-found');
+    const { decodedText, result } = await reader.scanFileV2(file, false);
+    const seen = seenFrom(decodedText, result.format?.formatName);
+    return seen ? { kind: 'read', seen } : refuse('nothing-found');
   } catch {
     // It throws strings, and one of them for every picture without a code.
     return refuse('nothing-found');

@@ -1,5 +1,5 @@
 // One session with the camera, from the permission to the last frame: the own loop, or html5-qrcode on older phones.
-import type { CodeSeen } from '../worker/decode-frame.ts';
+import type { CodeSeen } from '../worker/scan-format.ts';
 import { type CameraRefusal, refusalOf } from './camera-refusal.ts';
 import { canDecodeInWorker, startFrameLoop } from './frame-loop.ts';
 import { closeCamera, openCamera } from './open-camera.ts';

@@ -3,7 +3,7 @@
 import { BarcodeDetector, prepareZXingModule } from 'barcode-detector/ponyfill';
 import { Html5Qrcode, Html5QrcodeSupportedFormats } from 'html5-qrcode';
 import wasmAddress from 'zxing-wasm/reader/zxing_reader.wasm?url';
-import type { ScanFormat } from '../worker/scan-format.ts';
+import { type CodeSeen, codeSeen, type ScanFormat } from '../worker/scan-format.ts';
 
 const NAMES = {
   QR_CODE: 'QRCode',
@@ -25,10 +25,10 @@ const WANTED = [
   Html5QrcodeSupportedFormats.ITF,
 ];
 
-/** Our name for the format that html5-qrcode reports; null for one that was not asked for. */
-export function formatFrom(name: string | undefined): ScanFormat | null {
+/** What html5-qrcode has seen, in our own words; null for a format that was not asked for. */
+export function seenFrom(text: string, name: string | undefined): CodeSeen | null {
   const found = Object.entries(NAMES).find(([theirs]) => theirs === name);
-  return found ? found[1] : null;
+  return found ? codeSeen(text, found[1]) : null;
 }
 
 /**

@@ -1,12 +1,7 @@
 // One decoder for every way in: frames of the camera, pictures of the library, older phones.
 import { prepareZXingModule, type ReaderOptions, type ReadResult, readBarcodes } from 'zxing-wasm/reader';
 import wasmAddress from 'zxing-wasm/reader/zxing_reader.wasm?url';
-import { SCAN_FORMATS, type ScanFormat, scanFormatOf } from './scan-format.ts';
-
-export interface CodeSeen {
-  readonly text: string;
-  readonly format: ScanFormat;
-}
+import { type CodeSeen, codeSeen, SCAN_FORMATS } from './scan-format.ts';
 
 // minLineCount stays at the decoder's 2: with 1 there was a wrong Code 128 text in 930 frames, with 2 none.
 const OPTIONS: ReaderOptions = {
@@ -41,11 +36,7 @@ export async function decodeFrame(
   image: ImageData,
   middle: { x: number; y: number },
 ): Promise<CodeSeen | null> {
-  const reads = (await readBarcodes(image, OPTIONS)).filter((read) => read.isValid && read.text !== '');
+  const reads = (await readBarcodes(image, OPTIONS)).filter((read) => read.isValid);
   reads.sort((one, other) => distanceFrom(middle, one) - distanceFrom(middle, other));
-  for (const { text, format: name } of reads) {
-    const format = scanFormatOf(name);
-    if (format) return { text, format };
-  }
-  return null;
+  return reads.map(({ text, format }) => codeSeen(text, format)).find((seen) => seen !== null) ?? null;
 }

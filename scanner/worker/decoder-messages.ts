@@ -1,5 +1,5 @@
 // What the page and its decoder say to each other.
-import type { CodeSeen } from './decode-frame.ts';
+import type { CodeSeen } from './scan-format.ts';
 
 export interface FrameToDecode {
   readonly frame: ImageBitmap;

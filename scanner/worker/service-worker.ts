@@ -26,7 +26,9 @@ async function dropOlder(): Promise<void> {
 
 async function answer(request: Request): Promise<Response> {
   const cache = await caches.open(CACHE);
-  const kept = await cache.match(request.mode === 'navigate' ? PAGE : request, { ignoreSearch: true });
+  const exact = await cache.match(request, { ignoreSearch: true });
+  // Every address of the phone page is the one page.
+  const kept = exact ?? (request.mode === 'navigate' ? await cache.match(PAGE) : undefined);
   // Phones may throw a cache away; with a network the page still works.
   return kept ?? fetch(request);
 }
