@@ -49,7 +49,15 @@ export async function buildWhatIsMissing(say: (line: string) => void): Promise<v
   const lock = await takeBuildLock();
   const unbuilt = findUnbuilt();
   if (unbuilt.length > 0) say('Building the desk and the phone page, once …');
-  await buildFrontEnds(unbuilt);
+  for (const name of unbuilt) {
+    try {
+      await buildFrontEnds([name]);
+    } catch (error) {
+      // A checkout of another account, or a source with a fault: the page of the last build still serves.
+      if (!existsSync(join(PROJECT_FOLDER, name, 'dist', 'index.html'))) throw error;
+      say(`${name} could not be built again, so its older page is served: ${String(error)}`);
+    }
+  }
   await lock.release();
 }
 

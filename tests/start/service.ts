@@ -1,16 +1,25 @@
 // Starts the service as a person does, each time with a data folder and a port of its own, and ends what it
 // started: by process id, never by name.
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
-import { chmodSync, existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { chmodSync, cpSync, existsSync, mkdtempSync, readFileSync, rmSync, symlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
-import { onTestFinished } from 'vitest';
+import { afterAll, onTestFinished } from 'vitest';
 import { endProcessesIn } from '../../api/database/processes.ts';
 import { findFreePort } from '../../api/database/server.ts';
 
 export const PROJECT = fileURLToPath(new URL('../..', import.meta.url));
+// The service as it stands when the test file begins, without its pages: those are built once by a test of their own.
+const snapshot = mkdtempSync(join(tmpdir(), 'tailcount-checkout-'));
+chmodSync(snapshot, 0o755);
+for (const name of ['api', 'prisma', 'package.json', 'package-lock.json']) {
+  cpSync(join(PROJECT, name), join(snapshot, name), { recursive: true });
+}
+symlinkSync(join(PROJECT, 'node_modules'), join(snapshot, 'node_modules'));
+afterAll(() => rmSync(snapshot, { recursive: true, force: true }));
+
 export const AS_ROOT = process.getuid?.() === 0;
 
 const PATIENCE_MS = 60_000;
@@ -68,7 +77,7 @@ function collect(child: ChildProcess): () => string {
 
 /** Starts the service with nothing in its environment but what is named here. */
 export function startService(options: StartOptions): Service {
-  const { data, project = PROJECT, port, words = [], environment = {}, account } = options;
+  const { data, project = snapshot, port, words = [], environment = {}, account } = options;
   const child = spawn(process.execPath, ['--import', 'tsx', 'api/main.ts', ...words], {
     cwd: project,
     env: {

@@ -58,8 +58,7 @@ function copyProject(to: string, withDatabasePrograms: boolean): string {
 test('the first start makes a UTF-8 database without LANG and prints both addresses without colour', async () => {
   const data = join(makeFolder(), 'data');
   const service = await startHealthy({ data });
-  const lines = service.output().replace(/^Building the desk and the phone page, once …\n/, '');
-  expect(lines).toBe(`Desk        ${service.address}\nPhone page  ${service.address}scan/\n`);
+  expect(service.output()).toBe(`Desk        ${service.address}\nPhone page  ${service.address}scan/\n`);
   const [row] = await ask(
     readDatabaseUrl(data),
     `SELECT current_setting('server_encoding') AS encoding, upper('ñandú ß') AS upper,
@@ -129,6 +128,24 @@ test('only a first start takes the next free port', async () => {
   onTestFinished(() => blockers.forEach((blocker) => void blocker.close()));
   const service = startService({ data: join(makeFolder(), 'data') });
   expect(Number(new URL(await waitUntilHealthy(service)).port)).toBeGreaterThan(8438);
+});
+
+test('the pages are built by the first start and not by the second', async () => {
+  const project = copyProject(join(makeFolder(), 'tail count'), false);
+  for (const name of ['web', 'scanner'])
+    cpSync(join(PROJECT, name), join(project, name), { recursive: true });
+  for (const name of ['web', 'scanner'])
+    rmSync(join(project, name, 'dist'), { recursive: true, force: true });
+  const first = await startHealthy({ project });
+  expect(first.output()).toContain('Building the desk and the phone page, once …');
+  for (const path of ['/', '/scan/']) {
+    const page = await fetch(new URL(path, first.address));
+    expect(page.status).toBe(200);
+    expect(await page.text()).toMatch(/<script[^>]+type="module"/);
+  }
+  first.kill('SIGTERM');
+  await first.ended;
+  expect((await startHealthy({ project })).output()).not.toContain('Building');
 });
 
 test('a checkout and a data folder with spaces and letters of any script work', async () => {
