@@ -6,6 +6,7 @@ import type { Place } from '#domain/place.ts';
 import type { Thing, ThingClass } from '#domain/thing.ts';
 import { readClasses } from '../classes/store.ts';
 import { readBook } from '../movements/read-book.ts';
+import { outwardsFixed } from '../places/inside.ts';
 import { readPlaces } from '../places/store.ts';
 import { readThings } from '../things/store.ts';
 
@@ -41,12 +42,7 @@ function placesNamed(book: Book): readonly string[] {
 
 /** The places and all places that hold them by a fixed parent. */
 async function readOutwards(sql: postgres.ISql, ids: readonly string[]): Promise<Place[]> {
-  const rows = await sql<{ id: string }[]>`
-    with recursive outwards (id, parent_id) as (
-      select id, parent_id from place where id = any(${[...ids]}::uuid[])
-      union
-      select place.id, place.parent_id from outwards join place on place.id = outwards.parent_id)
-    select id from outwards`;
+  const rows = await sql<{ id: string }[]>`${outwardsFixed(sql, ids)}`;
   return readPlaces(
     sql,
     rows.map((row) => placeIdSchema.parse(row.id)),

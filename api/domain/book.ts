@@ -28,6 +28,7 @@ export type Level = z.infer<typeof levelSchema>;
 
 /**
  * `base` and `levels` are the truth of all lines with `at < since` that no void names, wherever the void stands;
+ * `base` has one position of a thing, and of a container that stands in a loop all of its positions (law 7);
  * `lines` are all lines with `at >= since` and every void of one of them, even an earlier one (two clocks may differ
  * by more than the time between), in any order. A line before `since` that arrives later, or a void of
  * one, makes the book stale: it has to be read again.

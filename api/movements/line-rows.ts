@@ -76,3 +76,9 @@ export function wireOf(row: LineRow): z.infer<typeof recordedSchema> {
   const { at, timeUncertain, ...line } = recordedOf(row);
   return { line, at, timeUncertain };
 }
+
+/** A move as a position (#domain/book.ts); the movement is called m. */
+export function positionColumns(sql: postgres.ISql): postgres.Fragment {
+  return sql`m.thing_id as "thingId", m.to_id as "placeId", m.at, m.id as "movementId", m.body->>'spot' as spot,
+    m.body->>'why' as why, m.person_id as "personId", m.stop_id as "stopId"`;
+}

@@ -1,7 +1,8 @@
 // Reads a book (#domain/book.ts) out of the ledger: of the whole outfit, or of the things that one question touches.
 import type postgres from 'postgres';
 import type { Book, Level, Position } from '#domain/book.ts';
-import { type LineRow, recordedOf } from './line-rows.ts';
+import { type LineRow, positionColumns, recordedOf } from './line-rows.ts';
+import { withOlderInLoops } from './older-in-loops.ts';
 
 export interface BookAsked {
   /** UTC ms: where things were then, and every line since. */
@@ -15,11 +16,6 @@ type Ids = 'all' | readonly string[];
 
 function among(sql: postgres.ISql, column: postgres.Fragment, ids: Ids): postgres.Fragment {
   return ids === 'all' ? sql`true` : sql`${column} = any(${[...ids]}::uuid[])`;
-}
-
-function positionColumns(sql: postgres.ISql): postgres.Fragment {
-  return sql`m.thing_id as "thingId", m.to_id as "placeId", m.at, m.id as "movementId", m.body->>'spot' as spot,
-    m.body->>'why' as why, m.person_id as "personId", m.stop_id as "stopId"`;
 }
 
 /** Where each thing was at `since`. The cache knows where nothing has moved meanwhile; the ledger is asked for the rest. */
@@ -104,7 +100,7 @@ export async function readBook(sql: postgres.ISql, asked: BookAsked): Promise<Bo
   const rows = new Map([...standing, ...lines].map((row) => [row.id, row]));
   return {
     since: asked.since,
-    base: [...base],
+    base: await withOlderInLoops(sql, asked.since, base),
     levels: [...levels],
     lines: [...rows.values()].map(recordedOf),
   };

@@ -27,6 +27,15 @@ export function insideFixed(tx: postgres.ISql, roots: readonly string[]) {
     select id from below`;
 }
 
+/** The places and all places that hold them by a fixed parent, as a fragment that yields ids. */
+export function outwardsFixed(tx: postgres.ISql, ids: readonly string[]) {
+  return tx`
+    with recursive outwards (id, parent_id) as (
+      select id, parent_id from place where id = any(${[...ids]}::uuid[])
+      union select p.id, p.parent_id from outwards o join place p on p.id = o.parent_id)
+    select id from outwards`;
+}
+
 /** All places that are one of `roots` or lie inside one as things lie now, vehicles and containers along; yields ids. */
 export function insideNow(tx: postgres.ISql, roots: readonly string[]) {
   // UNION drops what was seen before, so that containers that are said to be in each other come to an end.
