@@ -30,7 +30,7 @@ function Verdicts() {
     <section aria-label="Verdicts">
       {VERDICTS.map((kind) => (
         <Verdict key={kind} kind={kind}>
-          Charger, twin, V-mount
+          Charger for two batteries
         </Verdict>
       ))}
     </section>
@@ -42,7 +42,7 @@ function OpenLines() {
   return (
     <Lines label="Still open">
       <Line
-        name="Card 256 GB, red dot"
+        name="Card 256 GB, third of four"
         facts="holds rushes · on the sound cart, 16:40, Ida"
         state={missing}
         onPress={() => {}}
