@@ -4,13 +4,19 @@ import { type ClockedLine, type ClockRunState, type EffectiveTime, timeLines } f
 import type { ClockMeasure, Movement } from '#domain/movement.ts';
 import type { Tx } from '../database/decide.ts';
 
+/** How old "last seen" may become before a line writes it anew: it is for people, and must not cost every scan a write. */
+const SEEN_AGAIN_MS = 60_000;
+
 /** Makes the devices that nobody has met, and locks all: one installation's lines get their times one after the other. */
 async function lockDevices(tx: Tx, deviceIds: readonly string[], receivedAt: number): Promise<void> {
   await tx`
     insert into device (id, name, kind, seen_at)
     select id, 'Phone', 'phone', ${receivedAt} from unnest(${deviceIds}::uuid[]) as met (id) order by id
     on conflict (id) do nothing`;
-  await tx`select from device where id = any(${deviceIds}::uuid[]) order by id for update`;
+  const known = await tx<{ id: string; seenAt: number | null }[]>`
+    select id, seen_at as "seenAt" from device where id = any(${deviceIds}::uuid[]) order by id for update`;
+  const stale = known.filter(({ seenAt }) => (seenAt ?? 0) < receivedAt - SEEN_AGAIN_MS).map(({ id }) => id);
+  if (stale.length > 0) await tx`update device set seen_at = ${receivedAt} where id = any(${stale}::uuid[])`;
 }
 
 /** The runs that can bear on a number: the one before the lowest, and every later one. */
@@ -23,7 +29,7 @@ function readRuns(tx: Tx, deviceId: string, lowestNo: number) {
     order by last_no, id`;
 }
 
-/** Stored lines around numbers that come late, found by the time that their runs span. */
+/** Stored and waiting lines around numbers that come late, found by the time that their runs span. */
 async function readNeighbours(
   tx: Tx,
   deviceId: string,
@@ -38,7 +44,11 @@ async function readNeighbours(
   const until = Math.max(...around.map((run) => run.lastAt));
   return tx<{ deviceNo: number; at: number }[]>`
     select device_no as "deviceNo", at from movement
-    where device_id = ${deviceId} and at between ${from} and ${until} order by device_no`;
+    where device_id = ${deviceId} and at between ${from} and ${until}
+    union
+    select device_no, at from movement_waiting
+    where device_id = ${deviceId} and at between ${from} and ${until}
+    order by 1`;
 }
 
 async function keepRuns(tx: Tx, runs: readonly ClockRunState[]): Promise<void> {
