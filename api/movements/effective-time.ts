@@ -1,6 +1,7 @@
 // Gives new lines their effective time (law 4): reads what is kept of the installations' clocks, asks the domain, and
 // keeps what it says.
 import { type ClockedLine, type ClockRunState, type EffectiveTime, timeLines } from '#domain/clock.ts';
+import type { DeviceId } from '#domain/ids.ts';
 import type { ClockMeasure, Movement } from '#domain/movement.ts';
 import type { Tx } from '../database/decide.ts';
 
@@ -9,24 +10,34 @@ const SEEN_AGAIN_MS = 60_000;
 
 /** Makes the devices that nobody has met, and locks all: one installation's lines get their times one after the other. */
 async function lockDevices(tx: Tx, deviceIds: readonly string[], receivedAt: number): Promise<void> {
-  await tx`
-    insert into device (id, name, kind, seen_at)
-    select id, 'Phone', 'phone', ${receivedAt} from unnest(${deviceIds}::uuid[]) as met (id) order by id
-    on conflict (id) do nothing`;
-  const known = await tx<{ id: string; seenAt: number | null }[]>`
+  const lock = () => tx<{ id: string; seenAt: number | null }[]>`
     select id, seen_at as "seenAt" from device where id = any(${deviceIds}::uuid[]) order by id for update`;
+  let known = await lock();
+  if (known.length < deviceIds.length) {
+    await tx`
+      insert into device (id, name, kind, seen_at)
+      select id, 'Phone', 'phone', ${receivedAt} from unnest(${deviceIds}::uuid[]) as met (id) order by id
+      on conflict (id) do nothing`;
+    known = await lock();
+  }
   const stale = known.filter(({ seenAt }) => (seenAt ?? 0) < receivedAt - SEEN_AGAIN_MS).map(({ id }) => id);
   if (stale.length > 0) await tx`update device set seen_at = ${receivedAt} where id = any(${stale}::uuid[])`;
 }
 
-/** The runs that can bear on a number: the one before the lowest, and every later one. */
-function readRuns(tx: Tx, deviceId: string, lowestNo: number) {
+interface Lowest {
+  readonly deviceId: string;
+  readonly no: number;
+}
+
+/** The runs that can bear on the numbers of each device: the one before its lowest, and every later one. */
+function readRuns(tx: Tx, lowest: readonly Lowest[]) {
   return tx<ClockRunState[]>`
-    select id, device_id as "deviceId", offset_ms as "offsetMs", measured, uncertain, first_no as "firstNo",
-      last_no as "lastNo", first_at as "firstAt", last_at as "lastAt"
-    from clock_run where device_id = ${deviceId} and last_no >= coalesce(
-      (select max(last_no) from clock_run where device_id = ${deviceId} and last_no < ${lowestNo}), 0)
-    order by last_no, id`;
+    select run.id, run.device_id as "deviceId", run.offset_ms as "offsetMs", run.measured, run.uncertain,
+      run.first_no as "firstNo", run.last_no as "lastNo", run.first_at as "firstAt", run.last_at as "lastAt"
+    from unnest(${lowest.map((one) => one.deviceId)}::uuid[], ${lowest.map((one) => one.no)}::int[]) as device (id, no)
+      join clock_run run on run.device_id = device.id and run.last_no >= coalesce(
+        (select max(last_no) from clock_run where device_id = device.id and last_no < device.no), 0)
+    order by run.last_no, run.id`;
 }
 
 /** Stored and waiting lines around numbers that come late, found by the time that their runs span. */
@@ -67,6 +78,16 @@ async function keepRuns(tx: Tx, runs: readonly ClockRunState[]): Promise<void> {
       first_no = excluded.first_no, last_no = excluded.last_no, first_at = excluded.first_at, last_at = excluded.last_at`;
 }
 
+function linesByDevice(lines: readonly Movement[]): ReadonlyMap<DeviceId, readonly Movement[]> {
+  const byDevice = new Map<DeviceId, Movement[]>();
+  for (const line of lines) {
+    const own = byDevice.get(line.deviceId);
+    if (own) own.push(line);
+    else byDevice.set(line.deviceId, [line]);
+  }
+  return byDevice;
+}
+
 /** The effective times of lines that are stored for the first time, by line id. */
 export async function timeNewLines(
   tx: Tx,
@@ -74,13 +95,18 @@ export async function timeNewLines(
   measures: readonly ClockMeasure[],
   receivedAt: number,
 ): Promise<ReadonlyMap<string, EffectiveTime>> {
-  const deviceIds = [...new Set(lines.map((line) => line.deviceId))].sort();
+  const byDevice = linesByDevice(lines);
+  const deviceIds = [...byDevice.keys()].sort();
   await lockDevices(tx, deviceIds, receivedAt);
   const times = new Map<string, EffectiveTime>();
   const grown: ClockRunState[] = [];
-  for (const deviceId of deviceIds) {
-    const own = lines.filter((line) => line.deviceId === deviceId);
-    const runs = await readRuns(tx, deviceId, Math.min(...own.map((line) => line.deviceNo)));
+  const lowest = deviceIds.map((deviceId) => ({
+    deviceId,
+    no: Math.min(...(byDevice.get(deviceId) ?? []).map((line) => line.deviceNo)),
+  }));
+  const allRuns = await readRuns(tx, lowest);
+  for (const [deviceId, own] of byDevice) {
+    const runs = allRuns.filter((run) => run.deviceId === deviceId);
     const neighbours = await readNeighbours(tx, deviceId, own, runs);
     const timed = timeLines({ lines: own, runs, measures, receivedAt, neighbours });
     for (const [id, time] of timed.times) times.set(id, time);
