@@ -39,7 +39,8 @@ function liveOf({ connections: { sql }, log }: Deps): Live {
 
 function streamTo(deps: Deps) {
   return async (req: Request, res: Response): Promise<void> => {
-    res.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' });
+    // Not to be packed on the way, which would hold an event back until there are more.
+    res.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store, no-transform' });
     let told = -1;
     const tell = async () => {
       const [row] = await deps.connections.sql<
