@@ -62,12 +62,9 @@ export const drawerRowSchema = z.strictObject({
 });
 export type DrawerRow = z.infer<typeof drawerRowSchema>;
 
-export const settingsSchema = z.strictObject({
-  sounds: z.boolean(),
-  personId: personIdSchema.nullable(),
-});
+export const settingsSchema = z.strictObject({ personId: personIdSchema.nullable() });
 export type Settings = z.infer<typeof settingsSchema>;
-export const FIRST_SETTINGS: Settings = { sounds: true, personId: null };
+export const FIRST_SETTINGS: Settings = { personId: null };
 
 /** The screen that was open, so that a page that was closed by the phone opens there again. */
 export const draftSchema = z.strictObject({ route: z.unknown(), at: z.int() });

@@ -1,0 +1,60 @@
+// Every way to say which thing: the camera, a reader that types, the keyboard. Tapping a line is beside it.
+import { type FormEvent, useEffect, useRef, useState } from 'react';
+import { Button } from '../../web/look/button.tsx';
+import { unlockSound } from '../feedback/play-verdict.ts';
+import { listenToKeyboardReader } from '../reader/keyboard-reader.ts';
+import { CameraView } from './camera-view.tsx';
+import type { Scanning } from './use-scanning.ts';
+import { VerdictView } from './verdict-view.tsx';
+
+export function ScanPanel({ scanning }: { readonly scanning: Scanning }) {
+  const [looking, setLooking] = useState(false);
+  const [text, setText] = useState('');
+  const latest = useRef(scanning.scan);
+  latest.current = scanning.scan;
+  useEffect(() => listenToKeyboardReader((read) => latest.current(read, false)), []);
+  const sendTyped = (event: FormEvent) => {
+    event.preventDefault();
+    unlockSound();
+    if (text.trim() === '') return;
+    scanning.scan(text, true);
+    setText('');
+  };
+  return (
+    <section className="scan" aria-label="Scan">
+      {looking ? (
+        <CameraView onText={(read) => scanning.scan(read, false)} onClose={() => setLooking(false)} />
+      ) : null}
+      <VerdictView scanning={scanning} />
+      <form className="scan-ways" onSubmit={sendTyped}>
+        {looking ? null : (
+          <Button
+            kind="main"
+            icon="scan"
+            onClick={() => {
+              unlockSound();
+              setLooking(true);
+            }}
+          >
+            Scan
+          </Button>
+        )}
+        <input
+          aria-label="Type a code"
+          placeholder="or type a code"
+          value={text}
+          onChange={(event) => setText(event.target.value)}
+          autoCapitalize="characters"
+          autoComplete="off"
+          autoCorrect="off"
+          spellCheck={false}
+          enterKeyHint="go"
+          maxLength={200}
+        />
+        <Button type="submit" icon="type">
+          Enter
+        </Button>
+      </form>
+    </section>
+  );
+}
