@@ -130,7 +130,18 @@ describe('a verdict', () => {
     );
     expect(new Set(seen.map(({ word }) => word)).size).toBe(5);
     expect(new Set(seen.map(({ shape }) => shape)).size).toBe(5);
-    for (const { px } of seen) expect(px).toBeGreaterThanOrEqual(44);
+    for (const { px } of seen) expect(px).toBeGreaterThanOrEqual(52);
+  });
+
+  it('is never cut or broken inside a word, on the narrowest phone', async () => {
+    const page = await show(SIZES[0], 'light');
+    await page.setViewportSize({ width: 320, height: 568 });
+    const cut = await page.evaluate(() =>
+      [...document.querySelectorAll('.verdict-word')]
+        .filter((word) => word.scrollWidth > word.clientWidth)
+        .map((word) => word.textContent),
+    );
+    expect(cut).toEqual([]);
   });
 
   it('does not move for those who want no motion', async () => {

@@ -97,13 +97,13 @@ function Sums() {
 
 function Buttons({ onAsk }: { readonly onAsk: () => void }) {
   return (
-    <p>
+    <div className="ways">
       <Button kind="main" icon="scan" onClick={onAsk}>
         Scan
-      </Button>{' '}
-      <Button icon="torch">Torch</Button> <Button disabled>Close the count</Button>{' '}
+      </Button>
+      <Button icon="torch">Torch</Button> <Button disabled>Close the count</Button>
       <Button kind="quiet">Not now</Button>
-    </p>
+    </div>
   );
 }
 

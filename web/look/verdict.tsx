@@ -8,8 +8,8 @@ export type VerdictKind = 'aboard' | 'already-aboard' | 'somebody-elses' | 'unkn
 export const VERDICT_WORDS = {
   aboard: 'Aboard',
   'already-aboard': 'Already aboard',
-  'somebody-elses': 'Some\u00adbody else’s',
-  unknown: 'Un\u00adknown',
+  'somebody-elses': 'Somebody else’s',
+  unknown: 'Unknown',
   'bad-code': 'Bad code',
 } as const satisfies Record<VerdictKind, string>;
 
@@ -51,10 +51,10 @@ interface VerdictProps {
 export function Verdict({ kind, word = VERDICT_WORDS[kind], children }: VerdictProps) {
   return (
     <div className={`verdict verdict-${kind}`} role="status">
+      <p className="verdict-word">{word}</p>
       <svg className="verdict-shape" viewBox="0 0 100 100" aria-hidden="true" focusable="false">
         {SHAPES[kind]}
       </svg>
-      <p className="verdict-word">{word}</p>
       {children ? <div className="verdict-thing">{children}</div> : null}
     </div>
   );
