@@ -1,7 +1,10 @@
 // Opens the desk in its page.
+import './quiet-zod.ts';
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import './look/look.css';
+import './desk.css';
+import { DeskApp } from './app.tsx';
 import { readTheme, showTheme } from './look/theme.ts';
 
 showTheme(readTheme());
@@ -9,7 +12,7 @@ const desk = document.getElementById('desk');
 if (desk) {
   createRoot(desk).render(
     <StrictMode>
-      <h1 className="tape">Tailcount</h1>
+      <DeskApp />
     </StrictMode>,
   );
 }
