@@ -1,11 +1,12 @@
 // Every way to say which thing: the camera, a reader that types, the keyboard. Tapping a line is beside it.
-import { type FormEvent, useEffect, useRef, useState } from 'react';
+import { type FormEvent, lazy, Suspense, useEffect, useRef, useState } from 'react';
 import { Button } from '../../web/look/button.tsx';
 import { unlockSound } from '../feedback/play-verdict.ts';
 import { listenToKeyboardReader } from '../reader/keyboard-reader.ts';
-import { CameraView } from './camera-view.tsx';
 import type { Scanning } from './use-scanning.ts';
 import { VerdictView } from './verdict-view.tsx';
+
+const CameraView = lazy(() => import('./camera-view.tsx').then((made) => ({ default: made.CameraView })));
 
 export function ScanPanel({ scanning }: { readonly scanning: Scanning }) {
   const [looking, setLooking] = useState(false);
@@ -23,7 +24,9 @@ export function ScanPanel({ scanning }: { readonly scanning: Scanning }) {
   return (
     <section className="scan" aria-label="Scan">
       {looking ? (
-        <CameraView onText={(read) => scanning.scan(read, false)} onClose={() => setLooking(false)} />
+        <Suspense fallback={<p className="waiting">The camera starts.</p>}>
+          <CameraView onText={(read) => scanning.scan(read, false)} onClose={() => setLooking(false)} />
+        </Suspense>
       ) : null}
       <VerdictView scanning={scanning} />
       <form className="scan-ways" onSubmit={sendTyped}>

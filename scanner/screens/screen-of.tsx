@@ -1,24 +1,43 @@
-// The screen of each route.
+// The screen of each route. Those of an evening are there from the start; the others come when they are asked for, from what
+// the service worker keeps.
+import { lazy, Suspense } from 'react';
 
 import { CloseScreen } from './close-screen.tsx';
-import { ClosedScreen } from './closed-screen.tsx';
 import { CompartmentScreen } from './compartment-screen.tsx';
-import { ContainerScreen } from './container-screen.tsx';
 import { CountScreen } from './count-screen.tsx';
-import { DrawerScreen } from './drawer-screen.tsx';
-import { FindScreen } from './find-screen.tsx';
 import { GoingInScreen } from './going-in-screen.tsx';
 import { LineScreen } from './line-screen.tsx';
-import { ListsScreen } from './lists-screen.tsx';
-import { OutScreen } from './out-screen.tsx';
 import type { Route } from './route.ts';
-import { SaidScreen } from './said-screen.tsx';
-import { SettingsScreen } from './settings-screen.tsx';
 import { StopScreen } from './stop-screen.tsx';
 import { StopsScreen } from './stops-screen.tsx';
-import { ThingScreen } from './thing-screen.tsx';
+
+const ClosedScreen = lazy(() =>
+  import('./closed-screen.tsx').then((made) => ({ default: made.ClosedScreen })),
+);
+const ContainerScreen = lazy(() =>
+  import('./container-screen.tsx').then((made) => ({ default: made.ContainerScreen })),
+);
+const DrawerScreen = lazy(() =>
+  import('./drawer-screen.tsx').then((made) => ({ default: made.DrawerScreen })),
+);
+const FindScreen = lazy(() => import('./find-screen.tsx').then((made) => ({ default: made.FindScreen })));
+const ListsScreen = lazy(() => import('./lists-screen.tsx').then((made) => ({ default: made.ListsScreen })));
+const OutScreen = lazy(() => import('./out-screen.tsx').then((made) => ({ default: made.OutScreen })));
+const SaidScreen = lazy(() => import('./said-screen.tsx').then((made) => ({ default: made.SaidScreen })));
+const SettingsScreen = lazy(() =>
+  import('./settings-screen.tsx').then((made) => ({ default: made.SettingsScreen })),
+);
+const ThingScreen = lazy(() => import('./thing-screen.tsx').then((made) => ({ default: made.ThingScreen })));
 
 export function ScreenOf({ route }: { readonly route: Route }) {
+  return (
+    <Suspense fallback={<p className="waiting">One moment.</p>}>
+      <Chosen route={route} />
+    </Suspense>
+  );
+}
+
+function Chosen({ route }: { readonly route: Route }) {
   switch (route.at) {
     case 'stops':
       return <StopsScreen />;
