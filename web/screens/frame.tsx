@@ -69,27 +69,27 @@ function SearchBox() {
     pause.current = setTimeout(find, TYPING_PAUSE_MS);
   };
   return (
-    <form
-      role="search"
-      className="frame-search"
-      onSubmit={(event) => {
-        event.preventDefault();
-        find();
-      }}
-    >
-      <Icon name="find" />
-      <input
-        ref={input}
-        type="search"
-        name="q"
-        maxLength={200}
-        defaultValue={asked}
-        aria-label="Find a thing or a place"
-        placeholder="Find a thing or a place"
-        aria-keyshortcuts="/"
-        onInput={findSoon}
-      />
-    </form>
+    <search className="frame-search">
+      <form
+        onSubmit={(event) => {
+          event.preventDefault();
+          find();
+        }}
+      >
+        <Icon name="find" />
+        <input
+          ref={input}
+          type="search"
+          name="q"
+          maxLength={200}
+          defaultValue={asked}
+          aria-label="Find a thing or a place"
+          placeholder="Find a thing or a place"
+          aria-keyshortcuts="/"
+          onInput={findSoon}
+        />
+      </form>
+    </search>
   );
 }
 

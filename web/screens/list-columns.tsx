@@ -3,6 +3,7 @@ import { useEffect, useState } from 'react';
 import { type ColumnChange, FIELDS, fieldSchema } from '#domain/csv/fields.ts';
 import type { ListColumn, Understood } from '../data/lists.ts';
 import { Tape } from '../look/tape.tsx';
+import { WideTable } from './parts.tsx';
 
 const WORD_OF_DELIMITER = { ',': 'commas', ';': 'semicolons', '\t': 'tabs' } as const;
 const SAMPLES_SHOWN = 3;

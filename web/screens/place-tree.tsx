@@ -46,17 +46,17 @@ function onTreeKey(event: KeyboardEvent, row: Row, at: number, tree: TreeState):
   const isOpen = tree.open.has(id);
   const idAt = (index: number) => tree.rows[index]?.branch.place.id;
   const first = branch.inside[0]?.place.id;
-  const deeds: Readonly<Record<string, () => void>> = {
-    ArrowDown: () => tree.goTo(idAt(at + 1)),
-    ArrowUp: () => tree.goTo(idAt(at - 1)),
-    Home: () => tree.goTo(idAt(0)),
-    End: () => tree.goTo(idAt(tree.rows.length - 1)),
-    ArrowRight: () => (first === undefined || isOpen ? tree.goTo(first) : tree.setOpen(id, true)),
-    ArrowLeft: () => (isOpen && first !== undefined ? tree.setOpen(id, false) : tree.goTo(outer)),
-    Enter: () => tree.choose(id),
-    ' ': () => tree.choose(id),
-  };
-  const deed = deeds[event.key];
+  const deeds = new Map([
+    ['ArrowDown', () => tree.goTo(idAt(at + 1))],
+    ['ArrowUp', () => tree.goTo(idAt(at - 1))],
+    ['Home', () => tree.goTo(idAt(0))],
+    ['End', () => tree.goTo(idAt(tree.rows.length - 1))],
+    ['ArrowRight', () => (first === undefined || isOpen ? tree.goTo(first) : tree.setOpen(id, true))],
+    ['ArrowLeft', () => (isOpen && first !== undefined ? tree.setOpen(id, false) : tree.goTo(outer))],
+    ['Enter', () => tree.choose(id)],
+    [' ', () => tree.choose(id)],
+  ]);
+  const deed = deeds.get(event.key);
   if (deed === undefined || event.ctrlKey || event.metaKey || event.altKey) return;
   event.preventDefault();
   deed();
@@ -79,7 +79,7 @@ function TreeRow({
   const isOpen = tree.open.has(place.id);
   const isBranch = inside.length > 0;
   return (
-    <li
+    <div
       role="treeitem"
       data-place={place.id}
       aria-level={row.depth}
@@ -106,7 +106,7 @@ function TreeRow({
         {place.name} <span className="tree-kind">{WORD_OF_PLACE[place.kind]}</span>
       </span>
       <span className="number tree-number">{things}</span>
-    </li>
+    </div>
   );
 }
 
@@ -120,7 +120,7 @@ export function PlaceTree({
   readonly labelledBy: string;
 }) {
   const navigate = useNavigate();
-  const list = useRef<HTMLUListElement>(null);
+  const list = useRef<HTMLDivElement>(null);
   const [open, setOpenSet] = useState(() => firstOpen(places, chosen));
   const [focused, setFocused] = useState(chosen);
   const rows = useMemo(() => rowsOf(places.roots, open), [places, open]);
@@ -139,7 +139,7 @@ export function PlaceTree({
   };
   const tree = { rows, open, setOpen, goTo, choose };
   return (
-    <ul ref={list} role="tree" className="tree" aria-labelledby={labelledBy}>
+    <div ref={list} role="tree" className="tree" aria-labelledby={labelledBy}>
       {rows.map((row, at) => (
         <TreeRow
           key={row.branch.place.id}
@@ -150,6 +150,6 @@ export function PlaceTree({
           hasFocus={row.branch.place.id === focus}
         />
       ))}
-    </ul>
+    </div>
   );
 }
