@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { Resvg } from '@resvg/resvg-js';
+import { DOMParser, onErrorStopParsing } from '@xmldom/xmldom';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
 import { makeTag, type TagCode } from '#domain/tag-code.ts';
@@ -88,6 +89,14 @@ describe('a label', () => {
     expect(label.widthMm).toBeCloseTo(165 * 0.37537, 1);
     expect(label.svg).toContain(`width="${label.widthMm}mm"`);
     expect(label.svg).toContain(`>TC-${tag.slice(2, 8)}-${tag.slice(8)}</text>`);
+  });
+
+  it('is well-formed XML, as a parser that is not the one of a browser reads it', () => {
+    const { documentElement } = new DOMParser({ onError: onErrorStopParsing }).parseFromString(
+      drawLabel(tagOf(5), { dpi: 300 }).svg,
+      'image/svg+xml',
+    );
+    expect(documentElement?.namespaceURI).toBe('http://www.w3.org/2000/svg');
   });
 
   it('that a layout scaled is still read', async () => {
