@@ -4,7 +4,7 @@ import { z } from 'zod';
 import { loadDemo } from '../../prisma/demo/load-demo.ts';
 import { defineRoute, type Route } from '../http/route.ts';
 
-const DEMO_LOCK = 843_711_206;
+const DEMO_LOCK = 843_711_207;
 
 /** Whether nobody has entered anything; the demo outfit never mixes with somebody's own gear. */
 export async function isEmpty(sql: postgres.ISql): Promise<boolean> {
