@@ -3,7 +3,7 @@
 import '../../web/look/look.css';
 import './reader-page.css';
 import { assert } from '#domain/invariant.ts';
-import { playVerdict, unlockSound } from '../feedback/play-verdict.ts';
+import { playVerdict, setSilent, unlockSound } from '../feedback/play-verdict.ts';
 import { keepOffline } from '../offline/keep-offline.ts';
 import { listenToKeyboardReader } from './keyboard-reader.ts';
 import { createReader } from './reader.ts';
@@ -49,4 +49,8 @@ part('picture', HTMLInputElement).addEventListener('change', async ({ target }) 
   say('picture-read', read.kind === 'read' ? 'read' : `${read.kind}: ${read.sentence}`);
 });
 listenToKeyboardReader((text) => add('bursts', text));
-void keepOffline(({ kind }) => say('kept', kind));
+part('silent', HTMLButtonElement).addEventListener('click', () => setSilent(true));
+void keepOffline((state) => {
+  say('kept', state.kind);
+  if (state.kind === 'update-waiting') part('take-over', HTMLButtonElement).onclick = () => state.takeOver();
+});

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'vite';
 import { expect } from 'vitest';
+import { loadDemo } from '../../prisma/demo/load-demo.ts';
 import { askAt, type Reply, startService } from '../api/app.ts';
 import { plainFacts } from '../api/facts.ts';
 
@@ -18,6 +19,8 @@ export interface PhoneService {
   readonly make: (path: string, body: unknown) => Promise<string>;
   /** What is entered counts as entered that many days ago, from now on. */
   readonly setDaysAgo: (days: number) => void;
+  /** Fills the empty database with the demo outfit. */
+  readonly loadDemo: () => Promise<void>;
   /** The service goes away, and comes back at the same address over the same database. */
   readonly stop: () => Promise<void>;
 }
@@ -57,6 +60,7 @@ export async function startPhoneService(folder: string): Promise<PhoneService> {
     setDaysAgo: (days) => {
       behindMs = days * DAY_MS;
     },
+    loadDemo: () => loadDemo(service.database, Date.now()),
     stop: service.close,
   };
 }

@@ -25,6 +25,8 @@ const TYPES: Readonly<Record<string, string>> = {
 
 export interface ServedPage {
   readonly origin: string;
+  /** Where the built files are, for a test that puts newer ones there. */
+  readonly folder: string;
   readonly stop: () => Promise<void>;
 }
 
@@ -73,5 +75,5 @@ export async function serveBuilt(
     await new Promise((resolve) => server.close(resolve));
     rmSync(folder, { recursive: true, force: true });
   };
-  return { origin: `http://127.0.0.1:${port}`, stop };
+  return { origin: `http://127.0.0.1:${port}`, folder, stop };
 }
