@@ -6,6 +6,7 @@ import { noteChanges } from '../feed/note-changes.ts';
 import { findTied } from './find-tied.ts';
 import { findWaits, type KnownRefs, lockRefs, type Waits } from './line-refs.ts';
 import { insertLines, type TimedLine } from './line-rows.ts';
+import { awaitArrivals, sayArrival } from './meet.ts';
 import { readWaiting } from './read-waiting.ts';
 import { recomputeTouched } from './stand.ts';
 
@@ -71,6 +72,23 @@ function changesOf(lines: readonly Movement[]) {
   ];
 }
 
+async function lookAt(tx: Tx, lines: readonly NewLine[]) {
+  const tied = await findTied(tx, lines);
+  const movements = lines.map(({ line }) => line);
+  const known = await lockRefs(tx, movements, [...tied.values()]);
+  return { tied, ...sortOut(lines, known, tied) };
+}
+
+/** What of these can be stored now. What would have to wait is looked at once more when nobody is just arriving. */
+async function sortOutSurely(tx: Tx, lines: readonly NewLine[]) {
+  const sorted = await lookAt(tx, lines);
+  const isUntied = ({ line, tiedTo }: TimedLine) =>
+    line.kind === 'move' && line.thingId === null && tiedTo === null;
+  if (sorted.waiting.length === 0 && !sorted.ready.some(isUntied)) return sorted;
+  await awaitArrivals(tx);
+  return lookAt(tx, lines);
+}
+
 /**
  * Stores lines that have their time: what it became of each, by id. Lines that wait for one of these are tried again
  * in the same transaction.
@@ -78,10 +96,7 @@ function changesOf(lines: readonly Movement[]) {
 export async function storeLines(tx: Tx, lines: readonly NewLine[]): Promise<ReadonlyMap<string, Stored>> {
   const became = new Map<string, Stored>();
   if (lines.length === 0) return became;
-  const movements = lines.map(({ line }) => line);
-  const tied = await findTied(tx, lines);
-  const known = await lockRefs(tx, movements, [...tied.values()]);
-  const { ready, waiting, refused } = sortOut(lines, known, tied);
+  const { tied, ready, waiting, refused } = await sortOutSurely(tx, lines);
   for (const { line } of refused) became.set(line.id, { refused: 'void-of-void' });
   for (const { line, waits } of waiting) became.set(line.line.id, waits);
   await keepWaiting(tx, waiting);
@@ -104,7 +119,8 @@ export async function releaseWaiting(
   refs: readonly string[],
 ): Promise<void> {
   if (refs.length === 0) return;
-  const rows = await readWaiting(tx, waitsFor, refs);
+  // One after the other on the transaction's connection, sent together.
+  const [, rows] = await Promise.all([sayArrival(tx), readWaiting(tx, waitsFor, refs)]);
   const became = await storeLines(tx, rows);
   const done = [...became].filter(([, what]) => 'stored' in what || 'known' in what).map(([id]) => id);
   const barred = [...became].filter(([, what]) => 'refused' in what).map(([id]) => id);

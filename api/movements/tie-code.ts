@@ -4,10 +4,12 @@ import type { Tx } from '../database/decide.ts';
 import { noteChanges } from '../feed/note-changes.ts';
 import { findTied } from './find-tied.ts';
 import { type LineRow, wireOf } from './line-rows.ts';
+import { sayArrival } from './meet.ts';
 import { recomputePositions } from './stand.ts';
 
 /** Ties the open lines of a code that was just written into the code history. */
 export async function tieCode(tx: Tx, code: string, thingId: ThingId): Promise<void> {
+  await sayArrival(tx);
   await tx`select from thing where id = ${thingId} for no key update`;
   const rows = await tx<LineRow[]>`
     select body, thing_id as "thingId", at, time_uncertain as "timeUncertain" from movement
