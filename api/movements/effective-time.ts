@@ -8,20 +8,28 @@ import type { Tx } from '../database/decide.ts';
 /** How old "last seen" may become before a line writes it anew: it is for people, and must not cost every scan a write. */
 const SEEN_AGAIN_MS = 60_000;
 
-/** Makes the devices that nobody has met, and locks all: one installation's lines get their times one after the other. */
-async function lockDevices(tx: Tx, deviceIds: readonly string[], receivedAt: number): Promise<void> {
-  const lock = () => tx<{ id: string; seenAt: number | null }[]>`
-    select id, seen_at as "seenAt" from device where id = any(${deviceIds}::uuid[]) order by id for update`;
-  let known = await lock();
-  if (known.length < deviceIds.length) {
-    await tx`
-      insert into device (id, name, kind, seen_at)
-      select id, 'Phone', 'phone', ${receivedAt} from unnest(${deviceIds}::uuid[]) as met (id) order by id
-      on conflict (id) do nothing`;
-    known = await lock();
-  }
-  const stale = known.filter(({ seenAt }) => (seenAt ?? 0) < receivedAt - SEEN_AGAIN_MS).map(({ id }) => id);
-  if (stale.length > 0) await tx`update device set seen_at = ${receivedAt} where id = any(${stale}::uuid[])`;
+interface Device {
+  readonly id: string;
+  readonly seenAt: number | null;
+}
+
+/** Locks devices in the order of their ids: one installation's lines get their times one after the other. */
+function lockDevices(tx: Tx, deviceIds: readonly string[]) {
+  return tx<Device[]>`
+    select id, seen_at as "seenAt" from device where id = any(${[...deviceIds]}::uuid[]) order by id for update`;
+}
+
+async function meetDevices(tx: Tx, deviceIds: readonly string[], receivedAt: number): Promise<void> {
+  await tx`
+    insert into device (id, name, kind, seen_at)
+    select id, 'Phone', 'phone', ${receivedAt} from unnest(${[...deviceIds]}::uuid[]) as met (id) order by id
+    on conflict (id) do nothing`;
+}
+
+async function keepSeen(tx: Tx, devices: readonly Device[], receivedAt: number): Promise<void> {
+  const stale = devices.filter(({ seenAt }) => (seenAt ?? 0) < receivedAt - SEEN_AGAIN_MS);
+  if (stale.length === 0) return;
+  await tx`update device set seen_at = ${receivedAt} where id = any(${stale.map(({ id }) => id)}::uuid[])`;
 }
 
 interface Lowest {
@@ -88,30 +96,64 @@ function linesByDevice(lines: readonly Movement[]): ReadonlyMap<DeviceId, readon
   return byDevice;
 }
 
-/** The effective times of lines that are stored for the first time, by line id. */
+/** What is kept of the clocks of the installations that some lines come from; held until the transaction ends. */
+export type Clocks = readonly ClockRunState[];
+
+/**
+ * Locks the devices of the lines, making those that nobody has met, and reads their clocks. Statements of one
+ * transaction are served in order: the two are sent together, and again where a device had to be made.
+ */
+export async function openClocks(tx: Tx, lines: readonly Movement[], receivedAt: number): Promise<Clocks> {
+  const byDevice = linesByDevice(lines);
+  const deviceIds = [...byDevice.keys()].sort();
+  const lowest = [...byDevice].map(([deviceId, own]) => ({
+    deviceId,
+    no: Math.min(...own.map((line) => line.deviceNo)),
+  }));
+  const read = () => Promise.all([lockDevices(tx, deviceIds), readRuns(tx, lowest)]);
+  const [known, runs] = await read();
+  if (known.length === deviceIds.length) {
+    await keepSeen(tx, known, receivedAt);
+    return runs;
+  }
+  await meetDevices(tx, deviceIds, receivedAt);
+  return (await read())[1];
+}
+
+export interface Timed {
+  readonly times: ReadonlyMap<string, EffectiveTime>;
+  /** Resolves when the clocks are kept; sent already, so that the caller's next statement need not wait for it. */
+  readonly kept: Promise<void>;
+}
+
+/** The effective times of lines that are stored for the first time, by line id, from clocks that were opened for them. */
+export async function timeByClocks(
+  tx: Tx,
+  lines: readonly Movement[],
+  given: { readonly clocks: Clocks; readonly measures: readonly ClockMeasure[]; readonly receivedAt: number },
+): Promise<Timed> {
+  const { clocks, measures, receivedAt } = given;
+  const times = new Map<string, EffectiveTime>();
+  const grown: ClockRunState[] = [];
+  for (const [deviceId, own] of linesByDevice(lines)) {
+    const runs = clocks.filter((run) => run.deviceId === deviceId);
+    const neighbours = await readNeighbours(tx, deviceId, own, runs);
+    const timed = timeLines({ lines: own, runs, measures, receivedAt, neighbours });
+    for (const [id, time] of timed.times) times.set(id, time);
+    grown.push(...timed.runs);
+  }
+  return { times, kept: keepRuns(tx, grown) };
+}
+
+/** Opens the clocks, gives the times, and keeps the clocks, one after the other. */
 export async function timeNewLines(
   tx: Tx,
   lines: readonly Movement[],
   measures: readonly ClockMeasure[],
   receivedAt: number,
 ): Promise<ReadonlyMap<string, EffectiveTime>> {
-  const byDevice = linesByDevice(lines);
-  const deviceIds = [...byDevice.keys()].sort();
-  await lockDevices(tx, deviceIds, receivedAt);
-  const times = new Map<string, EffectiveTime>();
-  const grown: ClockRunState[] = [];
-  const lowest = deviceIds.map((deviceId) => ({
-    deviceId,
-    no: Math.min(...(byDevice.get(deviceId) ?? []).map((line) => line.deviceNo)),
-  }));
-  const allRuns = await readRuns(tx, lowest);
-  for (const [deviceId, own] of byDevice) {
-    const runs = allRuns.filter((run) => run.deviceId === deviceId);
-    const neighbours = await readNeighbours(tx, deviceId, own, runs);
-    const timed = timeLines({ lines: own, runs, measures, receivedAt, neighbours });
-    for (const [id, time] of timed.times) times.set(id, time);
-    grown.push(...timed.runs);
-  }
-  await keepRuns(tx, grown);
+  const clocks = await openClocks(tx, lines, receivedAt);
+  const { times, kept } = await timeByClocks(tx, lines, { clocks, measures, receivedAt });
+  await kept;
   return times;
 }

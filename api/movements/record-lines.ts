@@ -5,7 +5,7 @@ import type { EffectiveTime } from '#domain/clock.ts';
 import { type Batch, type LineAnswer, type Movement, movementSchema } from '#domain/movement.ts';
 import { decide, type Tx } from '../database/decide.ts';
 import { faultsOf } from '../http/route.ts';
-import { timeNewLines } from './effective-time.ts';
+import { type Clocks, openClocks, timeByClocks } from './effective-time.ts';
 import { type Stored, storeLines } from './store-lines.ts';
 
 interface ParsedLine {
@@ -97,24 +97,24 @@ function splitRepeats(lines: readonly ParsedLine[]) {
   return { first: [...first.values()], repeats };
 }
 
+interface Round {
+  readonly batch: Batch;
+  readonly clocks: Clocks;
+  readonly receivedAt: number;
+  readonly answers: Answers;
+}
+
 /** Stores what is new; gives back the lines that somebody else stored at the same moment. */
-async function storeNew(
-  tx: Tx,
-  lines: readonly ParsedLine[],
-  { batch, receivedAt, answers }: { batch: Batch; receivedAt: number; answers: Answers },
-): Promise<readonly ParsedLine[]> {
+async function storeNew(tx: Tx, lines: readonly ParsedLine[], round: Round): Promise<readonly ParsedLine[]> {
   if (lines.length === 0) return [];
-  const times = await timeNewLines(
-    tx,
-    lines.map(({ line }) => line),
-    batch.clocks,
-    receivedAt,
-  );
+  const { batch, clocks, receivedAt, answers } = round;
+  const movements = lines.map(({ line }) => line);
+  const { times, kept } = await timeByClocks(tx, movements, { clocks, measures: batch.clocks, receivedAt });
   const timed = lines.flatMap(({ line }) => {
     const time = times.get(line.id);
     return time ? [{ line, ...time, receivedAt }] : [];
   });
-  const became = await storeLines(tx, timed);
+  const [, became] = await Promise.all([kept, storeLines(tx, timed)]);
   for (const parsed of lines) {
     const time = times.get(parsed.line.id);
     const what = became.get(parsed.line.id);
@@ -146,16 +146,20 @@ export async function recordLines(
   if (first.length === 0) return complete(answers);
   const outcome = await decide<{ answers: Answers }, never>(sql, async (tx) => {
     const now = [...answers];
-    const known = await readKnown(
-      tx,
-      first.map(({ line }) => line.id),
-    );
+    const lines = first.map(({ line }) => line);
+    const [known, clocks] = await Promise.all([
+      readKnown(
+        tx,
+        lines.map((line) => line.id),
+      ),
+      openClocks(tx, lines, receivedAt),
+    ]);
     for (const parsed of first) {
       const before = known.get(parsed.line.id);
       if (before) now[parsed.index] = answerKnown(parsed, before);
     }
     const fresh = first.filter(({ line }) => !known.has(line.id));
-    const raced = await storeNew(tx, fresh, { batch, receivedAt, answers: now });
+    const raced = await storeNew(tx, fresh, { batch, clocks, receivedAt, answers: now });
     await answerRepeats(tx, [...raced, ...repeats], now);
     return { answers: now };
   });
