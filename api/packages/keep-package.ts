@@ -4,7 +4,7 @@ import type { Package, PackageFacts } from '#domain/package.ts';
 import type { FieldFault, RecordRefusal } from '#domain/record.ts';
 import type { Tx } from '../database/decide.ts';
 import type { RecordKind } from '../record/keep.ts';
-import { readPackages } from './store.ts';
+import { readPackage } from './store.ts';
 
 function findContradictions(facts: PackageFacts): FieldFault[] {
   return facts.lines.flatMap((line, index) =>
@@ -57,7 +57,7 @@ async function writeLines(tx: Tx, id: string, lines: PackageFacts['lines']): Pro
 
 export const packageKind: RecordKind<PackageFacts, Package> = {
   table: 'package',
-  readOne: async (tx, id) => (await readPackages(tx, [id]))[0] ?? null,
+  readOne: readPackage,
   factsOf: ({ id: _id, version: _version, ...facts }) => facts,
   check,
   insert: async (tx, id, { name, note, lines }) => {

@@ -5,7 +5,7 @@ import { packageFactsSchema, packageSchema } from '#domain/package.ts';
 import { pageQuery } from '../record/page.ts';
 import { recordRoutes } from '../record/record-routes.ts';
 import { packageKind } from './keep-package.ts';
-import { readPackages } from './store.ts';
+import { readPackagePage } from './store.ts';
 
 export const packageRoutes = recordRoutes({
   path: '/api/packages',
@@ -17,6 +17,5 @@ export const packageRoutes = recordRoutes({
   factsOf: (body) => body,
   record: packageSchema,
   kind: packageKind,
-  listed: (tx) => ({ from: tx`package`, where: tx`true`, key: tx`name`, id: tx`id` }),
-  readMany: readPackages,
+  readPage: readPackagePage,
 });

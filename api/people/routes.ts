@@ -2,7 +2,7 @@
 import { z } from 'zod';
 import { pageQuery } from '../record/page.ts';
 import { recordRoutes } from '../record/record-routes.ts';
-import { keptPersonSchema, personFactsSchema, personKind, readKeptPeople } from './keep-person.ts';
+import { keptPersonSchema, personFactsSchema, personKind, readPeoplePage } from './keep-person.ts';
 
 export const personRoutes = recordRoutes({
   path: '/api/people',
@@ -14,6 +14,5 @@ export const personRoutes = recordRoutes({
   factsOf: (body) => body,
   record: keptPersonSchema,
   kind: personKind,
-  listed: (tx) => ({ from: tx`person`, where: tx`true`, key: tx`name`, id: tx`id` }),
-  readMany: readKeptPeople,
+  readPage: readPeoplePage,
 });

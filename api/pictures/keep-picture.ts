@@ -1,6 +1,9 @@
 // Keeps pictures of things and reference pictures of places. A picture never changes: another one has another id.
+// Reading one is Prisma's; keeping one and taking one away is the driver's, because the feed hears of it in the same
+// transaction.
 import type postgres from 'postgres';
 import type { RecordRefusal } from '#domain/record.ts';
+import type { PrismaClient } from '../../prisma/generated/client.ts';
 import { decide, type Tx } from '../database/decide.ts';
 import { announceChange } from '../record/announce.ts';
 import type { KeepRefusal } from '../record/keep.ts';
@@ -21,9 +24,8 @@ export interface KeptPicture {
 }
 
 /** The picture's bytes; null where there is none of this id. */
-export async function readPicture(tx: postgres.ISql, id: string): Promise<KeptPicture | null> {
-  const [row] = await tx<KeptPicture[]>`select mime, bytes from picture where id = ${id}`;
-  return row ?? null;
+export async function readPicture(prisma: PrismaClient, id: string): Promise<KeptPicture | null> {
+  return prisma.picture.findUnique({ select: { mime: true, bytes: true }, where: { id } });
 }
 
 async function checkTarget(tx: Tx, picture: NewPicture): Promise<RecordRefusal | null> {

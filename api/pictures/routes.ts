@@ -20,8 +20,8 @@ const read = defineRoute({
   media: ['image/jpeg', 'image/png', 'image/webp'],
   answers: {},
   refusals: ['not-found'],
-  handle: async ({ params: { id } }, { connections: { sql } }) => {
-    const picture = await readPicture(sql, id);
+  handle: async ({ params: { id } }, { connections: { prisma } }) => {
+    const picture = await readPicture(prisma, id);
     if (picture === null) return { refusal: { kind: 'not-found' } };
     const headers = { 'cache-control': 'private, max-age=31536000, immutable', etag: `"${id}"` };
     return { status: 200, bytes: picture.bytes, type: picture.mime, headers };

@@ -48,6 +48,23 @@ export async function readPageIds(
   return { ids: shown.map((row) => row.id), next: next && { key: next.key, id: next.id } };
 }
 
+/** For lists that Prisma reads in the order of (name, id): what stands after the cursor. */
+export function afterName({ after }: Page) {
+  if (after === null) return {};
+  return { OR: [{ name: { gt: after.key } }, { name: after.key, id: { gt: after.id } }] };
+}
+
+/** The page out of rows of which one more was read than asked for. */
+export function cutPage<R extends { readonly id: string }>(
+  rows: readonly R[],
+  limit: number,
+  keyOf: (row: R) => string,
+): { readonly records: readonly R[]; readonly next: PageCursor | null } {
+  const records = rows.slice(0, limit);
+  const last = rows.length > limit ? records.at(-1) : undefined;
+  return { records, next: last === undefined ? null : { key: keyOf(last), id: last.id } };
+}
+
 /** The records in the order of their ids. */
 export function inOrderOf<K extends { readonly id: string }>(
   ids: readonly string[],

@@ -3,11 +3,12 @@ import { randomBytes } from 'node:crypto';
 import type postgres from 'postgres';
 import { z } from 'zod';
 import { makeUuidV7, plainIdSchema } from '#domain/ids.ts';
+import type { Connections } from '../database/connections.ts';
 import { etagOf } from '../http/etag.ts';
 import { cursorOf, pageSchemaOf } from '../http/paging.ts';
 import { type Answer, defineRoute, type Route } from '../http/route.ts';
 import { editRecord, type Kept, makeRecord, type RecordKind } from './keep.ts';
-import { inOrderOf, type Listed, type PageCursor, readPageIds } from './page.ts';
+import { inOrderOf, type Listed, type Page, type PageCursor, readPageIds } from './page.ts';
 
 /** What every list's query holds (`pageQuery`), beside its own filters. */
 interface PageAsked {
@@ -16,7 +17,20 @@ interface PageAsked {
 }
 type KeptRecord = { readonly id: string; readonly version: number };
 
-export interface RecordSpec<Q extends z.ZodType<PageAsked>, B extends z.ZodType, F, K extends KeptRecord> {
+/** How its list is read: by the driver where it has filters or an order of its own, by Prisma where it is plain. */
+type Reading<Q extends z.ZodType<PageAsked>, K extends KeptRecord> =
+  | {
+      readonly listed: (tx: postgres.ISql, query: z.infer<Q>) => Listed;
+      readonly readMany: (tx: postgres.ISql, ids: readonly string[]) => Promise<readonly K[]>;
+    }
+  | {
+      readonly readPage: (
+        prisma: Connections['prisma'],
+        page: Page,
+      ) => Promise<{ readonly records: readonly KeptRecord[]; readonly next: PageCursor | null }>;
+    };
+
+interface RecordFacts<Q extends z.ZodType<PageAsked>, B extends z.ZodType, F, K extends KeptRecord> {
   /** The list's address, such as /api/classes. */
   readonly path: string;
   /** What one of it is called in a sentence, and the name of the list in an answer. */
@@ -29,9 +43,13 @@ export interface RecordSpec<Q extends z.ZodType<PageAsked>, B extends z.ZodType,
   readonly factsOf: (body: z.infer<B>, now: number) => F;
   readonly record: z.ZodType<K>;
   readonly kind: RecordKind<F, K>;
-  readonly listed: (tx: postgres.ISql, query: z.infer<Q>) => Listed;
-  readonly readMany: (tx: postgres.ISql, ids: readonly string[]) => Promise<readonly K[]>;
 }
+export type RecordSpec<
+  Q extends z.ZodType<PageAsked>,
+  B extends z.ZodType,
+  F,
+  K extends KeptRecord,
+> = RecordFacts<Q, B, F, K> & Reading<Q, K>;
 
 const params = z.strictObject({ id: plainIdSchema });
 
@@ -63,6 +81,10 @@ function listRoute<Q extends z.ZodType<PageAsked>, B extends z.ZodType, F, K ext
     answers: { 200: pageSchemaOf(spec.many, spec.record) },
     handle: async ({ query }, { connections }) => {
       const page = { after: query.after ?? null, limit: query.limit };
+      if ('readPage' in spec) {
+        const { records, next } = await spec.readPage(connections.prisma, page);
+        return { status: 200, body: { [spec.many]: records, next: cursorOf(next) } };
+      }
       const { ids, next } = await readPageIds(connections.sql, spec.listed(connections.sql, query), page);
       const records = inOrderOf(ids, await spec.readMany(connections.sql, ids));
       return { status: 200, body: { [spec.many]: records, next: cursorOf(next) } };

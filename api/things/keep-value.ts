@@ -1,20 +1,26 @@
-// Writes down what a thing costs new: a dated fact with its source, added and never changed.
-import { isDeepStrictEqual } from 'node:util';
+// Writes down what a thing costs new: a dated fact with its source, added and never changed. Reading them is Prisma's;
+// adding one is the driver's, because the feed hears of it in the same transaction.
 import type postgres from 'postgres';
 import type { ThingId } from '#domain/ids.ts';
 import type { ReplacementValue, ReplacementValueFacts } from '#domain/worth.ts';
+import type { PrismaClient } from '../../prisma/generated/client.ts';
+import { dateTextOf } from '../database/calendar-date.ts';
 import { decide, type Tx } from '../database/decide.ts';
 import { findCurrencyFault } from '../outfit/standards.ts';
 import { announceChange } from '../record/announce.ts';
 import type { KeepRefusal, Kept } from '../record/keep.ts';
 
 /** All values ever given for the thing, the latest first. */
-export async function readValues(tx: postgres.ISql, thingId: ThingId): Promise<ReplacementValue[]> {
-  const rows = await tx<ReplacementValue[]>`
-    select id, thing_id as "thingId", amount_minor::float8 as "amountMinor", currency,
-      to_char(on_date, 'YYYY-MM-DD') as "onDate", source, person_id as "personId"
-    from replacement_value where thing_id = ${thingId} order by on_date desc, id desc`;
-  return [...rows];
+export async function readValues(prisma: PrismaClient, thingId: ThingId) {
+  const rows = await prisma.replacementValue.findMany({
+    where: { thingId },
+    orderBy: [{ onDate: 'desc' }, { id: 'desc' }],
+  });
+  return rows.map((row) => ({
+    ...row,
+    amountMinor: Number(row.amountMinor),
+    onDate: dateTextOf(row.onDate),
+  }));
 }
 
 async function insertValue(tx: Tx, value: ReplacementValue): Promise<boolean> {
@@ -28,6 +34,14 @@ async function insertValue(tx: Tx, value: ReplacementValue): Promise<boolean> {
     person_id: value.personId,
   };
   return (await tx`insert into replacement_value ${tx(row)} on conflict (id) do nothing`).count > 0;
+}
+
+async function isRepeat(tx: Tx, { id, thingId, amountMinor, currency, onDate, source }: ReplacementValue) {
+  const same = await tx`
+    select from replacement_value
+    where id = ${id} and thing_id = ${thingId} and amount_minor = ${amountMinor} and currency = ${currency}
+      and on_date = ${onDate}::date and source = ${source} and person_id is null`;
+  return same.count > 0;
 }
 
 /** In this order: no such thing · no such currency · the id is another value's. A repeat gets what is kept. */
@@ -46,7 +60,6 @@ export async function addValue(
       await announceChange(tx, 'thing', thingId);
       return { made: true, record };
     }
-    const same = (await readValues(tx, thingId)).find((each) => isDeepStrictEqual({ ...each }, record));
-    return same === undefined ? { refusal: { kind: 'id-reused', id } } : { made: false, record: same };
+    return (await isRepeat(tx, record)) ? { made: false, record } : { refusal: { kind: 'id-reused', id } };
   });
 }

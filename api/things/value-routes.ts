@@ -5,7 +5,6 @@ import { makeUuidV7, plainIdSchema, thingIdSchema } from '#domain/ids.ts';
 import { replacementValueFactsSchema, replacementValueSchema } from '#domain/worth.ts';
 import { defineRoute, type Route } from '../http/route.ts';
 import { answerKept } from '../record/record-routes.ts';
-import { thingKind } from './keep-thing.ts';
 import { addValue, readValues } from './keep-value.ts';
 
 const path = '/api/things/{id}/values';
@@ -20,9 +19,9 @@ const list = defineRoute({
   params,
   answers: { 200: z.strictObject({ values: z.array(replacementValueSchema) }) },
   refusals: ['not-found'],
-  handle: async ({ params: { id } }, { connections: { sql } }) => {
-    if ((await thingKind.readOne(sql, id)) === null) return { refusal: { kind: 'not-found' } };
-    return { status: 200, body: { values: await readValues(sql, id) } };
+  handle: async ({ params: { id } }, { connections: { prisma } }) => {
+    if ((await prisma.thing.count({ where: { id } })) === 0) return { refusal: { kind: 'not-found' } };
+    return { status: 200, body: { values: await readValues(prisma, id) } };
   },
 });
 

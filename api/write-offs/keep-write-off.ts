@@ -6,7 +6,7 @@ import type { WriteOff, WriteOffFacts } from '#domain/worth.ts';
 import { decide, type Tx } from '../database/decide.ts';
 import { announceChange } from '../record/announce.ts';
 import type { KeepRefusal, Kept } from '../record/keep.ts';
-import { readWriteOffs } from './store.ts';
+import { readWriteOff } from './store.ts';
 
 /** In this order: the thing is unknown · an item is more than one · an item is written off already. */
 async function check(tx: Tx, facts: WriteOffFacts): Promise<RecordRefusal | null> {
@@ -35,8 +35,8 @@ export async function writeOff(sql: postgres.Sql, id: string, facts: WriteOffFac
     const record: WriteOff = { ...facts, id, personId: null };
     const refusal = await check(tx, facts);
     // Asked behind the lock on the thing, so that two deliveries of one request come one after the other.
-    const [known] = await readWriteOffs(tx, [id]);
-    if (known !== undefined)
+    const known = await readWriteOff(tx, id);
+    if (known !== null)
       return isDeepStrictEqual({ ...known }, record)
         ? { made: false, record: known }
         : { refusal: { kind: 'id-reused', id } };

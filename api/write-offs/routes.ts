@@ -3,12 +3,11 @@ import { randomBytes } from 'node:crypto';
 import { z } from 'zod';
 import { makeUuidV7, plainIdSchema, thingIdSchema } from '#domain/ids.ts';
 import { writeOffFactsSchema, writeOffSchema } from '#domain/worth.ts';
-import { cursorOf, pageSchemaOf } from '../http/paging.ts';
+import { cursorOf, pageQueryOf, pageSchemaOf } from '../http/paging.ts';
 import { defineRoute, type Route } from '../http/route.ts';
-import { pageQuery, readPageIds } from '../record/page.ts';
 import { answerKept } from '../record/record-routes.ts';
 import { takeBackWriteOff, writeOff } from './keep-write-off.ts';
-import { readWriteOffs } from './store.ts';
+import { readWriteOffs, writeOffCursorSchema } from './store.ts';
 
 const path = '/api/write-offs';
 const tag = 'Write-offs';
@@ -19,14 +18,11 @@ const list = defineRoute({
   path,
   summary: 'What was written off, the latest first, page by page',
   tag,
-  query: z.strictObject({ ...pageQuery, thing: thingIdSchema.optional() }),
+  query: z.strictObject({ ...pageQueryOf(writeOffCursorSchema), thing: thingIdSchema.optional() }),
   answers: { 200: pageSchemaOf('writeOffs', writeOffSchema) },
-  handle: async ({ query }, { connections: { sql } }) => {
-    const where = query.thing === undefined ? sql`true` : sql`thing_id = ${query.thing}`;
-    const key = sql`to_char(on_date, 'YYYY-MM-DD')`;
-    const listed = { from: sql`write_off`, where, key, id: sql`id`, descending: true };
-    const { ids, next } = await readPageIds(sql, listed, { after: query.after ?? null, limit: query.limit });
-    return { status: 200, body: { writeOffs: await readWriteOffs(sql, ids), next: cursorOf(next) } };
+  handle: async ({ query }, { connections: { prisma } }) => {
+    const { records, next } = await readWriteOffs(prisma, query);
+    return { status: 200, body: { writeOffs: records, next: cursorOf(next) } };
   },
 });
 
