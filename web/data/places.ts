@@ -33,6 +33,21 @@ const ORDER_OF_KIND = {
   container: 7,
 } as const;
 
+/** Whether it is a vehicle or one stands in it. */
+export function hasVehicle({ place, inside }: Branch): boolean {
+  return place.kind === 'vehicle' || inside.some(hasVehicle);
+}
+
+// Where the vehicles are comes first; places with nothing in them come last.
+function rankOf(branch: Branch): number {
+  if (hasVehicle(branch)) return 0;
+  return branch.things > 0 ? 1 : 2;
+}
+
+function compareRoots(a: Branch, b: Branch): number {
+  return rankOf(a) - rankOf(b) || compareBranches(a, b);
+}
+
 function compareBranches(a: Branch, b: Branch): number {
   return (
     ORDER_OF_KIND[a.place.kind] - ORDER_OF_KIND[b.place.kind] ||
@@ -63,7 +78,7 @@ export function treeOf(places: readonly PlacedPlace[]): Places {
   };
   const roots = (inside.get(null) ?? []).map(grow);
   for (const place of places) if (!grown.has(place.id)) roots.push(grow(place));
-  return { byId: new Map(places.map((place) => [place.id, place])), roots: roots.sort(compareBranches) };
+  return { byId: new Map(places.map((place) => [place.id, place])), roots: roots.sort(compareRoots) };
 }
 
 /** The place and everything around it, the place first. */

@@ -13,6 +13,7 @@ export interface LinesContext {
   /** By thing and place: how a line stood when the count was closed; empty while it is open. */
   readonly closed: ReadonlyMap<string, ClosedLine>;
   readonly isClosed: boolean;
+  readonly vehicleId: string;
 }
 
 export const keyOfLine = ({
@@ -33,11 +34,17 @@ const TONE_OF_STATE = {
 
 function LastSpot({ line, context }: { readonly line: CountLine; readonly context: LinesContext }) {
   if (line.last === null)
-    return <PlaceChain placeId={line.placeId ?? line.compartmentId} places={context.places} />;
+    return (
+      <PlaceChain
+        placeId={line.placeId ?? line.compartmentId}
+        places={context.places}
+        within={context.vehicleId}
+      />
+    );
   return (
     <>
       {line.last.spot ? <strong>{line.last.spot}, </strong> : null}
-      <PlaceChain placeId={line.last.placeId} places={context.places} />
+      <PlaceChain placeId={line.last.placeId} places={context.places} within={context.vehicleId} />
     </>
   );
 }
@@ -51,9 +58,11 @@ function LineRow({ line, context }: { readonly line: CountLine; readonly context
         {line.faulty === null ? null : <span className="small"> faulty: {line.faulty}</span>}
       </th>
       <td className="number">{line.kind === 'item' ? '' : `${line.found ?? '–'} of ${line.expected}`}</td>
-      {context.isClosed ? <td>{asClosed ? wordOfSaid(asClosed.said) : 'not on the list then'}</td> : null}
+      {context.isClosed ? (
+        <td className="word">{asClosed ? wordOfSaid(asClosed.said) : 'not on the list'}</td>
+      ) : null}
       <td>
-        <span className={TONE_OF_STATE[line.state]}>{wordOfLine(line)}</span>
+        <span className={`word ${TONE_OF_STATE[line.state]}`}>{wordOfLine(line)}</span>
         {line.said?.note ? <span className="small"> {line.said.note}</span> : null}
       </td>
       <td className="number">{line.said ? showTime(line.said.at, context.zone) : ''}</td>

@@ -121,7 +121,13 @@ function CountBody({ count }: { readonly count: Count }) {
   const zone = useStops().get(count.stopId)?.zone;
   const places = bodyOf(usePlaces().answer);
   const closed = new Map((count.closed?.lines ?? []).map((line) => [keyOfLine(line), line]));
-  const context: LinesContext = { zone, places, closed, isClosed: count.closed !== null };
+  const context: LinesContext = {
+    zone,
+    places,
+    closed,
+    isClosed: count.closed !== null,
+    vehicleId: count.vehicleId,
+  };
   const inState = (...states: readonly string[]) => count.lines.filter((line) => states.includes(line.state));
   return (
     <>

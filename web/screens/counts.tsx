@@ -76,16 +76,16 @@ function CountLists({ counts }: { readonly counts: readonly CountEntry[] }) {
   return (
     <>
       {unfinished.length > 0 ? (
-        <>
+        <section>
           <Tape level={2}>Not closed yet</Tape>
           <CountTable counts={unfinished} name="Not closed yet" />
-        </>
+        </section>
       ) : null}
       {closed.length > 0 ? (
-        <>
+        <section>
           <Tape level={2}>Closed</Tape>
           <CountTable counts={closed} name="Closed" />
-        </>
+        </section>
       ) : null}
     </>
   );

@@ -6,6 +6,13 @@ import { Tape } from '../look/tape.tsx';
 import { WideTable } from './parts.tsx';
 
 const WORD_OF_DELIMITER = { ',': 'commas', ';': 'semicolons', '\t': 'tabs' } as const;
+const WORD_OF_ENCODING: Readonly<Record<string, string>> = {
+  'utf-8': 'UTF-8',
+  'utf-8-bom': 'UTF-8',
+  'utf-16le': 'UTF-16',
+  'utf-16be': 'UTF-16',
+  'windows-1252': 'Windows-1252',
+};
 const SAMPLES_SHOWN = 3;
 
 function wordOfField(field: string): string {
@@ -157,7 +164,7 @@ export function ListColumns({
         How it is understood
       </Tape>
       <p className="small">
-        {encoding}, separated by {WORD_OF_DELIMITER[delimiter]},{' '}
+        {WORD_OF_ENCODING[encoding] ?? encoding}, separated by {WORD_OF_DELIMITER[delimiter]},{' '}
         {headingRow < 0 ? 'no headings' : `headings in row ${headingRow + 1}`}.
       </p>
       <WideTable name="How it is understood">

@@ -59,15 +59,22 @@ export function bodyOf<T>(answer: Answer<T>): T | null {
   return answer !== 'loading' && answer.ok ? answer.body : null;
 }
 
-/** The way to a place: itself first, then what it is in. Each is a link into the tree. */
+/**
+ * The way to a place: itself first, then what it is in, each a link into the tree. Where the screen is about one
+ * vehicle, the way ends before it (`within`).
+ */
 export function PlaceChain({
   placeId,
   places,
+  within,
 }: {
   readonly placeId: string;
   readonly places: Places | null;
+  readonly within?: string;
 }) {
-  const chain = places === null ? [] : chainFrom(placeId, places.byId);
+  const whole = places === null ? [] : chainFrom(placeId, places.byId);
+  const end = whole.findIndex(({ id }) => id === within);
+  const chain = end > 0 ? whole.slice(0, end) : whole;
   return (
     <span className="chain">
       {chain.map((place, at) => (

@@ -1,7 +1,7 @@
 // The tree of places, as the ARIA Authoring Practices describe one: arrows move, Enter chooses, one stop for Tab.
 import { type KeyboardEvent, useMemo, useRef, useState } from 'react';
 import { useNavigate } from 'react-router';
-import { type Branch, chainFrom, type Places } from '../data/places.ts';
+import { type Branch, chainFrom, hasVehicle, type Places } from '../data/places.ts';
 import { WORD_OF_PLACE } from './words.ts';
 
 interface Row {
@@ -24,11 +24,16 @@ function rowsOf(
   return rows;
 }
 
+function branchesWithVehicles(branches: readonly Branch[]): readonly string[] {
+  return branches
+    .filter(hasVehicle)
+    .flatMap(({ place, inside }) => [place.id, ...branchesWithVehicles(inside)]);
+}
+
 /** What stands open at first: everything around the chosen place, and the vehicles, which is where gear is. */
 function firstOpen({ roots, byId }: Places, chosen: string | null): ReadonlySet<string> {
   const around = chosen === null ? [] : chainFrom(chosen, byId).slice(1);
-  const vehicles = roots.filter(({ place }) => place.kind === 'vehicle').map(({ place }) => place.id);
-  return new Set([...around.map(({ id }) => id), ...vehicles]);
+  return new Set([...around.map(({ id }) => id), ...branchesWithVehicles(roots)]);
 }
 
 interface TreeState {

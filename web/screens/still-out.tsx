@@ -30,7 +30,9 @@ function StillOutRow({ line, places }: { readonly line: StillOutLine; readonly p
       </th>
       <td className="number">{line.kind === 'item' ? '' : line.number}</td>
       <td>
-        <span className={MISSING.has(line.why) ? 'tone-bad strong' : ''}>{wordOfSaid(line.why)}</span>
+        <span className={MISSING.has(line.why) ? 'word tone-bad strong' : 'word'}>
+          {wordOfSaid(line.why)}
+        </span>
         {line.note ? <span className="small"> {line.note}</span> : null}
       </td>
       <td>
