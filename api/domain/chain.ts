@@ -15,7 +15,7 @@ export interface AtlasPlace {
 /** The places that are known, and where those that move have been, newest first. */
 export interface Atlas {
   readonly places: ReadonlyMap<PlaceId, AtlasPlace>;
-  readonly history: Standing['history'];
+  readonly history: Pick<Standing['history'], 'get'>;
 }
 
 /** How many of its latest lines a container is passed over by; none where it is not named. */

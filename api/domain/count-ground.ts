@@ -2,10 +2,11 @@
 // then and is where now, and which lines of the ledger speak of which thing.
 import type { Moved } from './absence.ts';
 import type { Book } from './book.ts';
+import { type BroughtAboard, broughtAboard } from './brought-aboard.ts';
 import { chainOf } from './chain.ts';
 import type { MovementId, PlaceId, StopId, ThingId } from './ids.ts';
 import type { Ground } from './item-evidence.ts';
-import { vouches } from './item-evidence.ts';
+import { putsAway, vouches } from './item-evidence.ts';
 import { livingLines, type Standing, standingOf } from './ledger.ts';
 import type { Movement, MovementKind, MovementOf, Recorded } from './movement.ts';
 import type { Outfit, Place, Stop } from './place.ts';
@@ -30,12 +31,16 @@ export interface Chains {
   readonly of: (placeId: PlaceId) => readonly PlaceId[];
   readonly holds: (placeId: PlaceId, outerId: PlaceId) => boolean;
   readonly containersAround: (placeId: PlaceId) => readonly ThingId[];
+  /** The containers a chain begins with, inner to outer. */
+  readonly containersOf: (chain: readonly PlaceId[]) => readonly ThingId[];
 }
 
 export interface CountGround extends Ground {
   readonly vehicleId: PlaceId;
   readonly began: Chains;
   readonly now: Chains;
+  /** What came aboard since the working day began and before the count was opened. */
+  readonly brought: BroughtAboard;
   readonly closing: Recorded<MovementOf<'close'>> | null;
   /** Living lines in the order of law 4. */
   readonly lines: readonly Recorded[];
@@ -47,16 +52,18 @@ export interface CountGround extends Ground {
 /** Chains over one standing of the ledger. */
 export function chainsOver(places: ReadonlyMap<PlaceId, Place>, standing: Standing): Chains {
   const of = remembered((placeId: PlaceId) => chainOf(placeId, { places, history: standing.history }));
-  const containersAround = remembered((placeId: PlaceId): readonly ThingId[] => {
+  const containersOf = (chain: readonly PlaceId[]): readonly ThingId[] => {
     const around: ThingId[] = [];
-    for (const outerId of of(placeId)) {
+    for (const outerId of chain) {
       const place = places.get(outerId);
       if (place?.kind !== 'container' || place.thingId === null) break;
       around.push(place.thingId);
     }
     return around;
-  });
-  return { standing, of, holds: (placeId, outerId) => of(placeId).includes(outerId), containersAround };
+  };
+  const containersAround = remembered((placeId: PlaceId) => containersOf(of(placeId)));
+  const holds = (placeId: PlaceId, outerId: PlaceId) => of(placeId).includes(outerId);
+  return { standing, of, holds, containersAround, containersOf };
 }
 
 /** A function that answers the same question once: many things lie in few places. */
@@ -87,6 +94,16 @@ export function groundOf(facts: CountFacts): CountGround | null {
     closing === undefined ? now : chainsOver(places, standingOf(book, Math.max(closing.at + 1, book.since)));
   const linesOf = linesByThing(lines);
   const at = (instant: number) => (instant <= closedAt ? closed : now);
+  const since = Math.max(dayBeganAt, book.since);
+  const isGoneTo = (placeId: PlaceId) => isAtStoreOrParty(now.of(placeId), places);
+  const brought = broughtAboard({
+    vehicleId: opening.vehicleId,
+    places,
+    began,
+    now,
+    lines: lines.filter((line) => line.at >= since && line.at < opening.at),
+    isAway: (line) => putsAway(line, line.toId, { openedAt: opening.at, isAtStoreOrParty: isGoneTo }),
+  });
   return {
     vehicleId: opening.vehicleId,
     openedAt: opening.at,
@@ -95,6 +112,8 @@ export function groundOf(facts: CountFacts): CountGround | null {
     closing: closing?.kind === 'close' ? closing : null,
     began,
     now,
+    brought,
+    broughtBy: brought.numberBy,
     lines,
     linesOf,
     movesToday: remembered((containerId: ThingId) =>
@@ -105,7 +124,7 @@ export function groundOf(facts: CountFacts): CountGround | null {
     lineById: lineFinder(book),
     openedAtOf: openingFinder(lines),
     isAboard: (placeId, instant) => at(instant).holds(placeId, opening.vehicleId),
-    isAtStoreOrParty: (placeId) => isAtStoreOrParty(now.of(placeId), places),
+    isAtStoreOrParty: isGoneTo,
     containersAround: (placeId, instant) =>
       (instant <= dayBeganAt ? began : at(instant)).containersAround(placeId),
     sealAnswersFor: sealWitness(book),

@@ -1,6 +1,7 @@
-// The lines of a count: one for each item that was aboard when the working day began, and one for each place aboard
-// that held some of a counted thing.
+// The lines of a count: one for each item that was aboard when the working day began or came aboard before the count
+// was opened, and one for each place aboard that held some of a counted thing.
 import type { Position } from './book.ts';
+import type { Arrival } from './brought-aboard.ts';
 import type { CountFacts, CountGround } from './count-ground.ts';
 import { isOf, remembered } from './count-ground.ts';
 import type { CountLine, LineSaid } from './count-shape.ts';
@@ -8,7 +9,7 @@ import type { CountedEvent, CountedEvidence, Handed } from './counted-evidence.t
 import { followCounted } from './counted-evidence.ts';
 import type { PlaceId, ThingId } from './ids.ts';
 import { asThingId } from './ids.ts';
-import type { ItemEvidence } from './item-evidence.ts';
+import type { ItemEvidence, ItemStart } from './item-evidence.ts';
 import { followItem, vouches } from './item-evidence.ts';
 import { compareLines } from './ledger.ts';
 import { isKept, withMarks } from './marks.ts';
@@ -45,26 +46,41 @@ function countedUp(line: CountLine, valueRank: number, away: number, ground: Cou
 }
 
 /** The compartment a place belongs to: outside the outermost container around it, or the vehicle itself. */
-function compartmentFinder(facts: CountFacts, ground: CountGround): (placeId: PlaceId) => PlaceId {
-  return remembered((placeId) => {
-    const chain = ground.began.of(placeId);
+function compartmentFinder(facts: CountFacts, ground: CountGround) {
+  return remembered((chain: readonly PlaceId[]): PlaceId => {
     const inside = chain.slice(0, chain.indexOf(ground.vehicleId) + 1);
     const outermost = inside.findLastIndex((id) => facts.places.get(id)?.kind === 'container');
     return inside[outermost + 1] ?? ground.vehicleId;
   });
 }
 
+type Start = ItemStart & { readonly chain: readonly PlaceId[] };
+
+function* itemStarts(ground: CountGround): Generator<[ThingId, Start]> {
+  const { began, brought, vehicleId } = ground;
+  for (const [thingId, { placeId }] of began.standing.positions) {
+    if (!began.holds(placeId, vehicleId)) continue;
+    yield [thingId, { within: began.containersAround(placeId), after: null, chain: began.of(placeId) }];
+  }
+  for (const [thingId, arrival] of brought.items) yield [thingId, arrivedIn(arrival, ground)];
+}
+
+const arrivedIn = ({ chain, line }: Arrival, ground: CountGround): Start => ({
+  within: ground.now.containersOf(chain),
+  after: line,
+  chain,
+});
+
 function* itemLines(facts: CountFacts, ground: CountGround): Generator<CountedUp> {
   const vehicleThingId = asThingId(ground.vehicleId);
   const compartmentOf = compartmentFinder(facts, ground);
-  for (const [thingId, position] of ground.began.standing.positions) {
+  for (const [thingId, start] of itemStarts(ground)) {
     const known = facts.things.get(thingId);
     if (known?.kind !== 'item' || !isKept(known) || thingId === vehicleThingId) continue;
-    if (!ground.began.holds(position.placeId, ground.vehicleId)) continue;
     const lines = ground.linesOf(thingId);
-    const evidence = followItem(thingId, position.placeId, itemEvents(lines, position, ground), ground);
+    const evidence = followItem(thingId, start, itemEvents(lines, start, ground), ground);
     if (evidence === null) continue;
-    const compartmentId = compartmentOf(position.placeId);
+    const compartmentId = compartmentOf(start.chain);
     const last = ground.now.standing.positions.get(thingId) ?? null;
     const line = { ...head(withMarks(known, lines), facts), placeId: null, compartmentId, last };
     yield countedUp({ ...line, ...itemTail(evidence, thingId) }, known.valueRank, 0, ground);
@@ -93,9 +109,9 @@ function itemTail(evidence: ItemEvidence, thingId: ThingId) {
 }
 
 // The moves of containers matter only where a thing was in one, so most things are followed by their own lines alone.
-function itemEvents(lines: readonly Recorded[], start: Position, ground: CountGround) {
+function itemEvents(lines: readonly Recorded[], start: ItemStart, ground: CountGround) {
   const own = lines.filter((line) => isOf(line, 'move', 'absence'));
-  const around = ground.began.containersAround(start.placeId);
+  const around = start.within;
   const entered = own.flatMap((line) =>
     line.kind === 'move' && line.at >= ground.dayBeganAt ? ground.containersAround(line.toId, line.at) : [],
   );
@@ -107,23 +123,43 @@ function withMovesOf<E extends Recorded>(around: readonly ThingId[], own: readon
   return moves.length === 0 ? own : [...own, ...moves].sort(compareLines);
 }
 
+type CountedStart = Start & { readonly placeId: PlaceId; readonly began: number };
+
+function countedStarts(ground: CountGround): ReadonlyMap<ThingId, readonly CountedStart[]> {
+  const { began, brought, vehicleId } = ground;
+  const starts = new Map<ThingId, CountedStart[]>();
+  for (const [thingId, levels] of began.standing.levels) {
+    const own: CountedStart[] = [];
+    for (const [placeId, number] of levels) {
+      if (number <= 0 || !began.holds(placeId, vehicleId)) continue;
+      const within = began.containersAround(placeId);
+      own.push({ placeId, began: number, within, after: null, chain: began.of(placeId) });
+    }
+    if (own.length > 0) starts.set(thingId, own);
+  }
+  for (const [thingId, arrivals] of brought.numbers) {
+    const came = [...arrivals.values()].map((arrival) => ({
+      ...arrivedIn(arrival, ground),
+      placeId: arrival.placeId,
+      began: 0,
+    }));
+    starts.set(thingId, [...(starts.get(thingId) ?? []), ...came]);
+  }
+  return starts;
+}
+
 function* countedLines(facts: CountFacts, ground: CountGround): Generator<CountedUp> {
   const compartmentOf = compartmentFinder(facts, ground);
-  for (const [thingId, levels] of ground.began.standing.levels) {
+  for (const [thingId, starts] of countedStarts(ground)) {
     const known = facts.things.get(thingId);
     if (known?.kind !== 'counted' || !isKept(known)) continue;
     const lines = ground.linesOf(thingId);
-    for (const [placeId, began] of levels) {
-      if (began <= 0 || !ground.began.holds(placeId, ground.vehicleId)) continue;
-      const own = lines.filter((line) => isOf(line, 'quantity', 'hand-count', 'absence'));
-      const events: readonly CountedEvent[] = withMovesOf(
-        ground.began.containersAround(placeId),
-        own,
-        ground,
-      );
-      const evidence = followCounted({ thingId, placeId, began }, events, ground);
+    const own = lines.filter((line) => isOf(line, 'quantity', 'hand-count', 'absence'));
+    for (const { placeId, began, within, chain } of starts) {
+      const events: readonly CountedEvent[] = withMovesOf(within, own, ground);
+      const evidence = followCounted({ thingId, placeId, began, within }, events, ground);
       if (evidence === null) continue;
-      const compartmentId = compartmentOf(placeId);
+      const compartmentId = compartmentOf(chain);
       const line = { ...head(withMarks(known, lines), facts), placeId, compartmentId };
       const away = evidence.state === 'away' ? 0 : evidence.away;
       yield countedUp({ ...line, ...countedTail(evidence, thingId) }, known.valueRank, away, ground);

@@ -42,7 +42,7 @@ export const countLineSchema = z.strictObject({
   whose: whoseSchema,
   /** For counted gear: the place aboard whose number this line is about. Null for an item. */
   placeId: placeIdSchema.nullable(),
-  /** The compartment (or the vehicle itself) it was in when the day began: where the line is shown. */
+  /** The compartment (or the vehicle itself) it was in when the day began, or came into: where the line is shown. */
   compartmentId: placeIdSchema,
   expected: z.int(),
   /** Items: 0 or 1. Counted gear: the number the latest hand count since opening says, null without one. */
@@ -62,7 +62,7 @@ export const countLineSchema = z.strictObject({
   forgotten: z.int(),
   /** Where it was last put down, by whom, with the spot. */
   last: positionSchema.nullable(),
-  /** It went out of the vehicle by a line since the day began (a load-in scan says where to look). */
+  /** It went out of the vehicle by a line since it was aboard (a load-in scan says where to look). */
   wentOut: z.boolean(),
   /** Since when it is missing: the `at` of the earliest standing finding of absence; null when none stands. */
   missingSince: z.int().nullable(),
@@ -102,7 +102,7 @@ export const countSchema = z.strictObject({
   vehicleId: placeIdSchema,
   vehicleName: z.string(),
   openedAt: z.int(),
-  /** The instant the working day began: what was aboard then is expected. */
+  /** The instant the working day began: what was aboard then is expected, and what came aboard until the opening. */
   dayBeganAt: z.int(),
   lines: z.array(countLineSchema),
   compartments: z.array(compartmentAnswerSchema),

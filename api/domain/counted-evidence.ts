@@ -14,7 +14,7 @@ export type CountedEvent = Moved | Finding | Handed | HandCount;
 export interface CountedEvidence {
   readonly state: 'open' | 'short' | 'aboard' | 'absent' | 'away';
   readonly by: CountedEvent | null;
-  /** How many are asked for: what was there when the day began, less what was put away by a line. */
+  /** How many are asked for: what was there when the day began or came since, less what was put away. */
   readonly expected: number;
   /** What the latest hand count since opening leaves here; null without one. */
   readonly found: number | null;
@@ -32,7 +32,10 @@ export interface CountedEvidence {
 export interface Asked {
   readonly thingId: ThingId;
   readonly placeId: PlaceId;
+  /** How many were there when the working day began: 0 where a line brought some only later. */
   readonly began: number;
+  /** The containers around the place, inner to outer, since it is asked for. */
+  readonly within: readonly ThingId[];
 }
 
 interface Followed {
@@ -54,8 +57,7 @@ interface Followed {
 }
 
 /**
- * Follows the lines of one counted thing at one place aboard. `began`: how many were there when the working day
- * began, above 0. `events`: in the order of law 4: the thing's lines of any time, and since the day began the moves
+ * Follows the lines of one counted thing at one place aboard. `events`: in the order of law 4: the thing's lines of any time, and since the day began the moves
  * of the containers around the place. A gap (counted fewer than asked for) is first explained by what was put away,
  * then by the number of a standing finding; what is left of it keeps the line short. Null: all of it was put away
  * before the count was opened.
@@ -66,14 +68,13 @@ export function followCounted(
   ground: Ground,
 ): CountedEvidence | null {
   const it = startAt(asked.began);
-  const within = ground.containersAround(asked.placeId, ground.dayBeganAt);
   let next = 0;
   const followUntil = (until: number) => {
     for (; next < events.length; next += 1) {
       const event = events[next];
       if (event === undefined || event.at >= until) return;
       if (event.at > ground.closedAt && isSettled(it)) return;
-      follow(it, { ...asked, within }, event, ground);
+      follow(it, asked, event, ground);
     }
   };
   followUntil(ground.dayBeganAt);
@@ -151,22 +152,19 @@ function gapOf(it: Followed): number {
   return Math.max(0, neededOf(it) - (it.found ?? 0) - it.elsewhere);
 }
 
-function follow(
-  it: Followed,
-  asked: Asked & { readonly within: readonly ThingId[] },
-  event: CountedEvent,
-  ground: Ground,
-): void {
+function follow(it: Followed, asked: Asked, event: CountedEvent, ground: Ground): void {
   const { thingId, placeId, within } = asked;
+  const brought = ground.broughtBy(event.id, thingId, placeId);
   if (event.kind === 'absence') {
     if (event.toId === null || event.toId === placeId) followFinding(it, event);
   } else if (event.kind === 'hand-count') {
     if (event.toId === placeId) followHandCount(it, event);
   } else if (event.kind === 'quantity') {
     if (event.fromId === placeId) followOut(it, event, ground);
-    else if (event.toId === placeId) followIn(it, event);
+    else if (event.toId === placeId) followIn(it, event, brought);
   } else if (event.thingId !== null && within.includes(event.thingId)) {
     followContainer(it, thingId, event, ground);
+    if (brought > 0) askForMore(it, brought);
   }
 }
 
@@ -200,9 +198,17 @@ function followOut(it: Followed, line: Handed, ground: Ground): void {
   it.out = line;
 }
 
-function followIn(it: Followed, line: Handed): void {
-  if (it.awayTo.has(line.fromId)) it.away = Math.max(0, it.away - line.number);
+function followIn(it: Followed, line: Handed, brought: number): void {
+  const back = it.awayTo.has(line.fromId) ? Math.min(it.away, line.number) : 0;
+  it.away -= back;
+  if (brought > back) askForMore(it, brought - back);
   if (it.found !== null) it.found += line.number;
+}
+
+// What happened before the first of them came aboard is no matter of this count, but that some are missing.
+function askForMore(it: Followed, number: number): void {
+  if (it.asked === 0) Object.assign(it, startAt(number), { missingSince: it.missingSince });
+  else it.asked += number;
 }
 
 function followContainer(it: Followed, thingId: ThingId, move: Moved, ground: Ground): void {

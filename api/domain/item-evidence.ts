@@ -3,6 +3,7 @@
 import type { Finding, Missing, Moved, Past } from './absence.ts';
 import { isSetAside, missingAfter, wasShown } from './absence.ts';
 import type { PlaceId, ThingId } from './ids.ts';
+import { compareLines } from './ledger.ts';
 import type { Check } from './movement.ts';
 import { REASONS_AWAY } from './movement.ts';
 
@@ -18,6 +19,8 @@ export interface Ground extends Past {
   readonly isAtStoreOrParty: (placeId: PlaceId) => boolean;
   /** The containers around a place, itself included, inner to outer, up to the first place that is none. */
   readonly containersAround: (placeId: PlaceId, at: number) => readonly ThingId[];
+  /** How many of a counted thing a line brought to a place aboard before the count was opened; else 0. */
+  readonly broughtBy: (lineId: string, thingId: ThingId, placeId: PlaceId) => number;
   /** Whether this move of a sealed container, found unbroken, answers for a thing that its seal noted. */
   readonly sealAnswersFor: (move: Moved, thingId: ThingId) => boolean;
 }
@@ -45,38 +48,51 @@ export function vouches(check: Check | null): check is Exclude<Check, 'with-cont
 }
 
 /** Whether a line put a thing away from what a count asks for: by its reason, or before opening by where it went. */
-export function putsAway(move: Pick<Moved, 'why' | 'at'>, toId: PlaceId | null, ground: Ground): boolean {
+export function putsAway(
+  move: Pick<Moved, 'why' | 'at'>,
+  toId: PlaceId | null,
+  ground: Pick<Ground, 'openedAt' | 'isAtStoreOrParty'>,
+): boolean {
   if (REASONS_AWAY.includes(move.why)) return true;
   return move.at < ground.openedAt && toId !== null && ground.isAtStoreOrParty(toId);
 }
 
+/** Since when an item is asked for. */
+export interface ItemStart {
+  /** The containers around it then, inner to outer. */
+  readonly within: readonly ThingId[];
+  /** The line that brought it aboard; null when it was aboard as the working day began. */
+  readonly after: { readonly at: number; readonly id: string } | null;
+}
+
 /**
- * Follows the lines of one item that was aboard when the working day began. `startId`: the place it was in then.
- * `events`: in the order of law 4, its own moves and findings of any time, and since the day began the moves of
- * containers it may have been in. Null: it was put away before the count was opened, so it is not asked for.
+ * Follows the lines of one item that was aboard when the working day began, or came aboard since. `events`: in the
+ * order of law 4, its own moves and findings of any time, and since the day began the moves of containers it may
+ * have been in. Null: it was put away before the count was opened, so it is not asked for.
  */
 export function followItem(
   thingId: ThingId,
-  startId: PlaceId,
+  start: ItemStart,
   events: readonly (Moved | Finding)[],
   ground: Ground,
 ): ItemEvidence | null {
   const it: Followed = { state: 'open', by: null, missing: null, lastScan: null, within: [], wentOut: false };
   let next = 0;
-  const followUntil = (until: number) => {
+  const followWhile = (isMeant: (event: Moved | Finding) => boolean) => {
     for (; next < events.length; next += 1) {
       const event = events[next];
-      if (event === undefined || event.at >= until) return;
+      if (event === undefined || !isMeant(event)) return;
       if (event.at > ground.closedAt && (it.state === 'aboard' || it.state === 'away')) return;
       follow(it, thingId, event, ground);
     }
   };
-  followUntil(ground.dayBeganAt);
-  beginDay(it, ground.containersAround(startId, ground.dayBeganAt));
-  followUntil(ground.openedAt);
+  const { within, after } = start;
+  followWhile((event) => (after === null ? event.at < ground.dayBeganAt : compareLines(event, after) <= 0));
+  beginDay(it, within);
+  followWhile((event) => event.at < ground.openedAt);
   if (it.state === 'away') return null;
   beginCount(it);
-  followUntil(Number.POSITIVE_INFINITY);
+  followWhile(() => true);
   return { state: it.state, by: it.by, missingSince: it.missing?.since ?? null, wentOut: it.wentOut };
 }
 

@@ -258,9 +258,14 @@ function countAgain(world: World, aboard: ReadonlySet<PlaceId>): Map<ThingId, [s
       .filter((line) => line.at < DAY_BEGAN)
       .sort((a, b) => (isBefore(a, b) ? 1 : -1))[0]?.toId;
     const began = placeAt ?? world.outfit.base.find((position) => position.thingId === thingId)?.placeId;
-    if (began === undefined || !aboard.has(began)) continue;
+    const today = own.filter((line) => line.at >= DAY_BEGAN && line.at < OPENED);
+    const wasAboard = began !== undefined && aboard.has(began);
+    // Whatever else came aboard today is asked for from the line on that has no earlier one like it.
+    const boarding = moves.filter((line) => today.includes(line) && aboard.has(line.toId));
+    const first = boarding.find((line) => boarding.every((other) => !isBefore(other, line)));
+    if (!wasAboard && first === undefined) continue;
     const before = verdict(
-      own.filter((line) => line.at >= DAY_BEGAN && line.at < OPENED),
+      today.filter((line) => wasAboard || first === undefined || isBefore(first, line)),
       own,
       world,
       aboard,

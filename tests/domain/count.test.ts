@@ -118,10 +118,10 @@ describe('a count exists once somebody has opened it', () => {
   });
 });
 
-describe('expected is what was aboard by the ledger when the working day began', () => {
+describe('expected is what was aboard by the ledger when the working day began or came aboard before opening', () => {
   const names = () => countOf(outfit, stop).lines.map((line) => line.name);
 
-  test('not what has its home there, and not what came or left before the day', () => {
+  test('not what has its home there, not what left before the day, and not what came after the opening', () => {
     const homes = [{ way: 'driving' as const, placeId: shelf, number: 1 }];
     const store = addPlace(outfit, 'store', 'Boathouse');
     addItem(outfit, 'Second tripod', store, { homes });
@@ -129,7 +129,7 @@ describe('expected is what was aboard by the ledger when the working day began',
     say(outfit, DAY_BEGAN - 1, moveOf(came, shelf));
     say(outfit, DAY_BEGAN - 1, moveOf(boom, store));
     const late = addItem(outfit, 'Slider', store);
-    say(outfit, DAY_BEGAN, moveOf(late, shelf));
+    say(outfit, OPENED, moveOf(late, shelf));
     open();
     expect(names()).toEqual(['Long lens', 'Monitor']);
   });
