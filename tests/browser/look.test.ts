@@ -36,7 +36,7 @@ async function show({ viewport, query }: (typeof SIZES)[number], theme: 'light' 
 /** Elements that can be pressed and are lower or narrower than this, by their text. */
 function tooSmall(page: Page, targetPx: number): Promise<string[]> {
   return page.evaluate((least) => {
-    const pressed = [...document.querySelectorAll('button, .button, input, summary')];
+    const pressed = [...document.querySelectorAll('button, .button, input:not(.button input), summary')];
     const seen = pressed.filter((element) => element.getBoundingClientRect().height > 0);
     const small = seen.filter((element) => {
       const { width, height } = element.getBoundingClientRect();

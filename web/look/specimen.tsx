@@ -103,6 +103,10 @@ function Buttons({ onAsk }: { readonly onAsk: () => void }) {
       </Button>
       <Button icon="torch">Torch</Button> <Button disabled>Close the count</Button>
       <Button kind="quiet">Not now</Button>
+      <label className="button">
+        From a picture
+        <input type="file" accept="image/*" />
+      </label>
     </div>
   );
 }
