@@ -84,9 +84,6 @@ export async function recomputeTouched(
       for (const placeId of [fromId, toId]) if (placeId !== null) levels.push({ thingId, placeId });
     }
   }
-  await recomputePositions(
-    tx,
-    moved.filter((id) => id !== null),
-  );
-  await recomputeLevels(tx, levels);
+  const things = moved.filter((id) => id !== null);
+  await Promise.all([recomputePositions(tx, things), recomputeLevels(tx, levels)]);
 }

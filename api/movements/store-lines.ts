@@ -99,13 +99,21 @@ export async function storeLines(tx: Tx, lines: readonly NewLine[]): Promise<Rea
   const { tied, ready, waiting, refused } = await sortOutSurely(tx, lines);
   for (const { line } of refused) became.set(line.id, { refused: 'void-of-void' });
   for (const { line, waits } of waiting) became.set(line.line.id, waits);
-  await keepWaiting(tx, waiting);
-  const fresh = ready.length === 0 ? new Set<string>() : await insertLines(tx, ready);
+  const arrived = ready.map(({ line }) => line);
+  // Sent together and served in order. What is recomputed or told of a line that somebody else has just stored is true
+  // all the same.
+  const [fresh] = await Promise.all([
+    ready.length === 0 ? new Set<string>() : insertLines(tx, ready),
+    recomputeTouched(tx, arrived, tied),
+    noteChanges(tx, changesOf(arrived)),
+    keepWaiting(tx, waiting),
+    releaseWaiting(
+      tx,
+      'movement',
+      arrived.map((line) => line.id),
+    ),
+  ]);
   for (const { line } of ready) became.set(line.id, fresh.has(line.id) ? { stored: true } : { known: true });
-  const stored = ready.filter(({ line }) => fresh.has(line.id)).map(({ line }) => line);
-  await recomputeTouched(tx, stored, tied);
-  await noteChanges(tx, changesOf(stored));
-  await releaseWaiting(tx, 'movement', [...fresh]);
   return became;
 }
 
