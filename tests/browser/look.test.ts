@@ -115,6 +115,30 @@ describe('the theme', () => {
   });
 });
 
+describe('paper', () => {
+  it.each([null, 'dark', 'light'] as const)(
+    'is black on white without buttons, on a dark device with the theme %s',
+    async (theme) => {
+      const page = await show(SIZES[1], 'dark');
+      await page.emulateMedia({ media: 'print', colorScheme: 'dark' });
+      await page.evaluate((chosen) => {
+        if (chosen) document.documentElement.dataset.theme = chosen;
+      }, theme);
+      const { ink, ground, pressed } = await page.evaluate(() => {
+        const { color, backgroundColor } = getComputedStyle(document.body);
+        const shown = [...document.querySelectorAll('button, .button')].filter(
+          (one) => one.getBoundingClientRect().height > 0,
+        );
+        return { ink: color, ground: backgroundColor, pressed: shown.map((one) => one.className) };
+      });
+      await page.emulateMedia({ media: 'screen' });
+      expect({ ink, ground }).toEqual({ ink: 'rgb(0, 0, 0)', ground: 'rgb(255, 255, 255)' });
+      // Rows of a list stay, also those that can be pressed on the screen.
+      expect(pressed).toEqual(['line']);
+    },
+  );
+});
+
 describe('a verdict', () => {
   it('is a word and a shape of its own for each kind, large enough to be read from two metres', async () => {
     const page = await show(SIZES[0], 'light');
