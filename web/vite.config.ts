@@ -14,5 +14,16 @@ export default defineConfig({
     assetsInlineLimit: 0,
     target: 'es2022',
     reportCompressedSize: false,
+    rolldownOptions: {
+      output: {
+        // What others made changes seldom: the browser keeps it over our own changes.
+        codeSplitting: {
+          groups: [
+            { name: 'react', test: /node_modules[\\/](react|react-dom|react-router|scheduler)[\\/]/ },
+            { name: 'libraries', test: /node_modules[\\/]/ },
+          ],
+        },
+      },
+    },
   },
 });

@@ -9,7 +9,7 @@ import { showTime, WORD_OF_WHOSE } from './words.ts';
 
 interface AsideProps {
   readonly count: Count;
-  readonly zone: string | undefined;
+  readonly zone: string;
   readonly places: Places | null;
 }
 

@@ -8,7 +8,7 @@ import { PlaceChain, WideTable } from './parts.tsx';
 import { showTime, wordOfLine, wordOfSaid } from './words.ts';
 
 export interface LinesContext {
-  readonly zone: string | undefined;
+  readonly zone: string;
   readonly places: Places | null;
   /** By thing and place: how a line stood when the count was closed; empty while it is open. */
   readonly closed: ReadonlyMap<string, ClosedLine>;

@@ -2,7 +2,7 @@
 import { useParams } from 'react-router';
 import { type CompartmentAnswer, type Count, countSchema } from '#domain/count-shape.ts';
 import type { ClosedSums } from '#domain/movement.ts';
-import { useStops } from '../data/names.ts';
+import { type Stop, stopSchema } from '#domain/place.ts';
 import { usePlaces } from '../data/places.ts';
 import { useAnswer } from '../data/use-answer.ts';
 import { Notice } from '../look/notice.tsx';
@@ -93,7 +93,7 @@ function CompartmentTable({ compartments }: { readonly compartments: readonly Co
   );
 }
 
-function CountWords({ count, zone }: { readonly count: Count; readonly zone: string | undefined }) {
+function CountWords({ count, zone }: { readonly count: Count; readonly zone: string }) {
   const opened = `${count.vehicleName}, opened ${showTime(count.openedAt, zone)}`;
   if (count.closed === null) {
     return (
@@ -116,9 +116,9 @@ function CountWords({ count, zone }: { readonly count: Count; readonly zone: str
   );
 }
 
-function CountBody({ count }: { readonly count: Count }) {
+function CountBody({ count, stop }: { readonly count: Count; readonly stop: Stop }) {
   useTitle(count.stopName);
-  const zone = useStops().get(count.stopId)?.zone;
+  const { zone } = stop;
   const places = bodyOf(usePlaces().answer);
   const closed = new Map((count.closed?.lines ?? []).map((line) => [keyOfLine(line), line]));
   const context: LinesContext = {
@@ -147,9 +147,15 @@ function CountBody({ count }: { readonly count: Count }) {
 export function CountScreen() {
   const { stopId, round } = useParams();
   const { answer, again } = useAnswer(`/api/counts/${stopId}/${round}`, countSchema);
+  // Its zone is needed before any time is shown.
+  const stop = useAnswer(`/api/stops/${stopId}`, stopSchema);
   return (
     <Answered answer={answer} onAgain={again}>
-      {(count) => <CountBody count={count} />}
+      {(count) => (
+        <Answered answer={stop.answer} onAgain={stop.again}>
+          {(known) => <CountBody count={count} stop={known} />}
+        </Answered>
+      )}
     </Answered>
   );
 }
