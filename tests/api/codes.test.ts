@@ -8,21 +8,23 @@ import { resolvedSchema } from '../../api/codes/resolve-code.ts';
 import { recordLines } from '../../api/movements/record-lines.ts';
 import { makePlaceOf } from '../../api/things/thing-place.ts';
 import { insertThing } from '../../api/things/write-facts.ts';
+import { type Service, startService } from './app.ts';
 import { plainFacts } from './facts.ts';
-import { type Served, serve } from './serving.ts';
 
 let now = Date.UTC(2026, 10, 25, 9);
-let served: Served;
+let service: Service;
 beforeAll(async () => {
-  served = await serve(() => now);
+  service = await startService({ clock: () => now });
 });
-afterAll(() => served.stop());
+afterAll(() => service.close());
+
+const ask = (method: string, path: string, body?: object) => service.ask(method, path, { body });
 
 const blockSchema = z.object({ tags: z.array(z.object({ code: tagCodeSchema, shown: z.string() })) });
 
 async function enter(name: string, container = false) {
   const id = thingIdSchema.parse(randomUUID());
-  await served.database.sql.begin(async (tx) => {
+  await service.database.sql.begin(async (tx) => {
     await insertThing(tx, id, 'item', { ...plainFacts, name, container });
     if (container) await makePlaceOf(tx, { id, name }, 'container');
   });
@@ -31,12 +33,12 @@ async function enter(name: string, container = false) {
 
 async function enterPlace(name: string) {
   const id = randomUUID();
-  await served.database.sql`insert into place ${served.database.sql({ id, kind: 'store', name })}`;
+  await service.database.sql`insert into place ${service.database.sql({ id, kind: 'store', name })}`;
   return id;
 }
 
 async function makeBlock(number: number) {
-  const { body } = await served.ask('POST', '/api/tags', { blockId: randomUUID(), number });
+  const { body } = await ask('POST', '/api/tags', { blockId: randomUUID(), number });
   return blockSchema.parse(body).tags;
 }
 async function newTag() {
@@ -45,11 +47,11 @@ async function newTag() {
   return tag.code;
 }
 async function resolve(code: string, query = '') {
-  const { status, body } = await served.ask('GET', `/api/codes/${encodeURIComponent(code)}${query}`);
+  const { status, body } = await ask('GET', `/api/codes/${encodeURIComponent(code)}${query}`);
   expect(status).toBe(200);
   return resolvedSchema.parse(body);
 }
-const put = (code: string, body: object) => served.ask('PUT', `/api/codes/${encodeURIComponent(code)}`, body);
+const put = (code: string, body: object) => ask('PUT', `/api/codes/${encodeURIComponent(code)}`, body);
 
 /** The tag with two neighbours swapped that differ. */
 function mistype(code: string): string {
@@ -66,15 +68,15 @@ describe('blank tags', () => {
 
   test('a block asked for twice is made once, also at the same time', async () => {
     const block = { blockId: randomUUID(), number: 50 };
-    const answers = await Promise.all([1, 2, 3].map(() => served.ask('POST', '/api/tags', block)));
+    const answers = await Promise.all([1, 2, 3].map(() => ask('POST', '/api/tags', block)));
     expect(answers.map((answer) => answer.status).sort()).toEqual([200, 200, 201]);
     expect(answers.map((answer) => answer.text)).toEqual(Array(3).fill(answers[0]?.text));
   });
 
   test('another number under the same block id is refused', async () => {
     const blockId = randomUUID();
-    await served.ask('POST', '/api/tags', { blockId, number: 2 });
-    const { status, body } = await served.ask('POST', '/api/tags', { blockId, number: 3 });
+    await ask('POST', '/api/tags', { blockId, number: 2 });
+    const { status, body } = await ask('POST', '/api/tags', { blockId, number: 3 });
     expect({ status, body }).toMatchObject({
       status: 409,
       body: { type: '/problems/id-reused', id: blockId },
@@ -89,7 +91,7 @@ describe('blank tags', () => {
     { blockId: randomUUID(), number: 1.5 },
     { blockId: randomUUID(), number: 1, more: 1 },
   ])('a request such as %j is refused with its fields', async (body) => {
-    expect(await served.ask('POST', '/api/tags', body)).toMatchObject({
+    expect(await ask('POST', '/api/tags', body)).toMatchObject({
       status: 400,
       body: { type: '/problems/invalid-request' },
     });
@@ -98,7 +100,7 @@ describe('blank tags', () => {
   test('are listed page by page, blank or tied', async () => {
     const blockId = randomUUID();
     const made = blockSchema
-      .parse((await served.ask('POST', '/api/tags', { blockId, number: 7 })).body)
+      .parse((await ask('POST', '/api/tags', { blockId, number: 7 })).body)
       .tags.map((tag) => tag.code);
     const first = made[0];
     if (first === undefined) throw new Error('a block of seven holds a tag');
@@ -111,14 +113,13 @@ describe('blank tags', () => {
     let next: string | null = '';
     while (next !== null) {
       const page = pageSchema.parse(
-        (await served.ask('GET', `/api/tags?block=${blockId}&limit=3${next === '' ? '' : `&after=${next}`}`))
-          .body,
+        (await ask('GET', `/api/tags?block=${blockId}&limit=3${next === '' ? '' : `&after=${next}`}`)).body,
       );
       seen.push(...page.tags.map((tag) => tag.code));
       next = page.next;
     }
     expect(seen).toEqual([...made].sort());
-    const tied = pageSchema.parse((await served.ask('GET', `/api/tags?block=${blockId}&tied=true`)).body);
+    const tied = pageSchema.parse((await ask('GET', `/api/tags?block=${blockId}&tied=true`)).body);
     expect(tied.tags).toMatchObject([{ code: first, tied: true }]);
   });
 });
@@ -190,8 +191,8 @@ describe('a code', () => {
   test('taken off means nothing any more, and its history says what it was', async () => {
     const [tag, thingId] = [await newTag(), await enter('Was tagged')];
     await put(tag, { thingId });
-    expect((await served.ask('DELETE', `/api/codes/${tag}?from=${randomUUID()}`)).status).toBe(404);
-    expect((await served.ask('DELETE', `/api/codes/${tag}?from=${thingId}`)).status).toBe(200);
+    expect((await ask('DELETE', `/api/codes/${tag}?from=${randomUUID()}`)).status).toBe(404);
+    expect((await ask('DELETE', `/api/codes/${tag}?from=${thingId}`)).status).toBe(200);
     expect(await resolve(tag)).toMatchObject({ means: 'blank-tag', ties: [], history: [{ thingId }] });
   });
 
@@ -273,10 +274,10 @@ describe('a code', () => {
       code: tag,
       toId: placeId,
     };
-    const [answer] = await recordLines(served.database.sql, { clocks: [], movements: [line] }, now);
+    const [answer] = await recordLines(service.database.sql, { clocks: [], movements: [line] }, now);
     expect(answer?.answer).toBe('recorded');
     await put(tag, { thingId });
-    const rows = await served.database
+    const rows = await service.database
       .sql`select place_id as "placeId", at from position where thing_id = ${thingId}`;
     expect([...rows]).toEqual([{ placeId, at: now - 5_000 }]);
   });
@@ -284,7 +285,7 @@ describe('a code', () => {
   test('tells phones that its thing changed', async () => {
     const [tag, thingId] = [await newTag(), await enter('Announced')];
     await put(tag, { thingId });
-    const noted = await served.database.sql`
+    const noted = await service.database.sql`
       select from change_waiting where kind = 'thing' and ref = ${thingId}
       union all select from change where kind = 'thing' and ref = ${thingId}`;
     expect(noted.count).toBeGreaterThan(0);
@@ -311,7 +312,7 @@ describe('a code', () => {
   });
 
   test.each(['%00', '%0d%0a', '%20', 'x'.repeat(201), '%ff', '%ed%a0%80'])('%s is no code', async (text) => {
-    const { status } = await served.ask('GET', `/api/codes/${text}`);
+    const { status } = await ask('GET', `/api/codes/${text}`);
     expect(status).toBe(400);
   });
 });
@@ -319,7 +320,7 @@ describe('a code', () => {
 describe('a label', () => {
   test('is drawn for a tag, in millimetres', async () => {
     const tag = await newTag();
-    const { status, text, headers } = await served.ask('GET', `/api/codes/${tag}/label.svg?dpi=300&dots=4`);
+    const { status, text, headers } = await ask('GET', `/api/codes/${tag}/label.svg?dpi=300&dots=4`);
     expect(status).toBe(200);
     expect(headers.get('content-type')).toContain('image/svg+xml');
     expect(text).toMatch(/^<svg [^>]*width="[\d.]+mm"/);
@@ -332,6 +333,6 @@ describe('a label', () => {
     ['TAG', '?colour=red', 400],
   ])('is not drawn for %s%s', async (code, query, status) => {
     const text = code === 'TAG' ? await newTag() : code;
-    expect((await served.ask('GET', `/api/codes/${text}/label.svg${query}`)).status).toBe(status);
+    expect((await ask('GET', `/api/codes/${text}/label.svg${query}`)).status).toBe(status);
   });
 });

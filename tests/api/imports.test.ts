@@ -5,16 +5,22 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { z } from 'zod';
 import { writeRecord } from '#domain/csv/cell-text.ts';
 import { showTag, tagCodeSchema } from '#domain/tag-code.ts';
-import { type Served, serve } from './serving.ts';
+import { type Service, startService } from './app.ts';
 
 const now = Date.UTC(2026, 10, 25, 9);
-let served: Served;
+let service: Service;
 beforeAll(async () => {
-  served = await serve(() => now);
-  await served.database.sql`
+  service = await startService({ clock: () => now });
+  await service.database.sql`
     insert into outfit (id, name, currency, zone, last_look) values (1, 'Reedbed Pictures', 'EUR', 'Europe/Lisbon', '{}')`;
 });
-afterAll(() => served.stop());
+afterAll(() => service.close());
+
+/** Bytes go as a file does, everything else as JSON. */
+const ask = (method: string, path: string, body?: unknown) => {
+  const headers = body instanceof Uint8Array ? { 'content-type': 'application/octet-stream' } : {};
+  return service.ask(method, path, { body, headers });
+};
 
 /** A word that no other test has in its lists. */
 const word = () => `w${randomBytes(6).toString('hex')}`;
@@ -22,13 +28,9 @@ const bytesOf = (text: string) => new TextEncoder().encode(text);
 const query = (choices: object, more = '') =>
   `?choices=${encodeURIComponent(JSON.stringify(choices))}${more}`;
 const understand = (text: string | Uint8Array, choices: object = {}) =>
-  served.ask(
-    'POST',
-    `/api/imports/understand${query(choices)}`,
-    typeof text === 'string' ? bytesOf(text) : text,
-  );
+  ask('POST', `/api/imports/understand${query(choices)}`, typeof text === 'string' ? bytesOf(text) : text);
 const plan = (text: string, choices: object = {}, more = '') =>
-  served.ask('POST', `/api/imports/plan${query(choices, more)}`, bytesOf(text));
+  ask('POST', `/api/imports/plan${query(choices, more)}`, bytesOf(text));
 
 const doneSchema = z.object({
   sums: z.record(z.string(), z.int()),
@@ -42,7 +44,7 @@ const streamedSchema = z.object({
 });
 
 async function bring(text: string, choices: object = {}, name = 'gear.csv') {
-  const { status, text: answered } = await served.ask(
+  const { status, text: answered } = await ask(
     'POST',
     `/api/imports${query(choices, `&name=${encodeURIComponent(name)}`)}`,
     bytesOf(text),
@@ -68,7 +70,7 @@ type ThingRow = {
   serial: string | null;
 };
 async function thingsLike(mark: string): Promise<ThingRow[]> {
-  const rows = await served.database.sql<ThingRow[]>`
+  const rows = await service.database.sql<ThingRow[]>`
     select t.name, t.kind, coalesce(p.name, l.name) as place, s.number, hp.name as home, c.name as "className", t.container, t.serial
     from thing t left join position o on o.thing_id = t.id left join place p on p.id = o.place_id
       left join stock_level s on s.thing_id = t.id left join place l on l.id = s.place_id
@@ -111,7 +113,7 @@ Stativ ${mark};Moorwerk;;;;Stative ${mark};899,90;31.12.2019
       },
       { name: `Stativ ${mark}`, kind: 'item', place: 'Store', home: null },
     ]);
-    const values = await served.database.sql`
+    const values = await service.database.sql`
       select v.amount_minor as minor, v.currency, v.on_date as "onDate", v.source, t.purchased_on as "purchasedOn" from replacement_value v
       join thing t on t.id = v.thing_id where t.name = ${`Kamera ${mark}`}`;
     expect([...values]).toEqual([
@@ -129,15 +131,15 @@ Stativ ${mark};Moorwerk;;;;Stative ${mark};899,90;31.12.2019
     const mark = word();
     const list = `Name,Qty,Serial,Home\nLens ${mark},1,${mark},Shelf ${mark}\nSandbag ${mark},12,,Shelf ${mark}\nSandbag ${mark},12,,Shelf ${mark}\nHide ${mark},,,\n`;
     await bring(list);
-    await served.database.sql`update thing set name = ${`Renamed ${mark}`} where name = ${`Hide ${mark}`}`;
+    await service.database.sql`update thing set name = ${`Renamed ${mark}`} where name = ${`Hide ${mark}`}`;
     const before = await thingsLike(mark);
-    const lines = await served.database.sql`select count(*)::int as number from movement`;
+    const lines = await service.database.sql`select count(*)::int as number from movement`;
     const again = await bring(list);
     expect(again).toMatchObject({ classesMade: 0, placesMade: 0, sums: { 'already-known': 4, things: 0 } });
     expect(await thingsLike(mark)).toEqual(before);
     expect(before).toHaveLength(4);
     // Nothing else writes to this file's database while this runs.
-    expect(await served.database.sql`select count(*)::int as number from movement`).toEqual(lines);
+    expect(await service.database.sql`select count(*)::int as number from movement`).toEqual(lines);
   });
 
   test('brought in by two people at once comes in once', async () => {
@@ -150,8 +152,8 @@ Stativ ${mark};Moorwerk;;;;Stative ${mark};899,90;31.12.2019
 
   test('knows a thing that was entered by hand, by its serial however it is written', async () => {
     const mark = word();
-    await served.database.sql`
-      insert into thing ${served.database.sql({ id: randomUUID(), kind: 'item', name: `By hand ${mark}`, maker: 'Reed', model: 'R5', serial: `${mark}-00/7` })}`;
+    await service.database.sql`
+      insert into thing ${service.database.sql({ id: randomUUID(), kind: 'item', name: `By hand ${mark}`, maker: 'Reed', model: 'R5', serial: `${mark}-00/7` })}`;
     const done = await bring(
       `Name,Maker,Model,Serial\nFrom the list ${mark},REED,r5,${mark.toUpperCase()} 007\n`,
     );
@@ -182,7 +184,7 @@ Stativ ${mark};Moorwerk;;;;Stative ${mark};899,90;31.12.2019
       { name: `Odd ${mark}`, home: null },
       { name: `Pouch ${mark}`, container: true, place: `Case ${mark}` },
     ]);
-    const [drawer] = await served.database.sql`
+    const [drawer] = await service.database.sql`
       select d.kind, c.name as inside from place d join place c on c.id = d.parent_id where d.name = ${`Drawer ${mark}`}`;
     expect(drawer).toEqual({ kind: 'compartment', inside: `Case ${mark}` });
   });
@@ -196,7 +198,7 @@ Stativ ${mark};Moorwerk;;;;Stative ${mark};899,90;31.12.2019
       `Name,Home,Class,Owner,Whose\nTwo ${mark},SHED ${mark},lenses ${mark},ana ${mark},hired\n`,
     );
     expect(done).toMatchObject({ classesMade: 0, placesMade: 0 });
-    const rows = await served.database.sql`
+    const rows = await service.database.sql`
       select t.whose, p.name as owner from thing t join place p on p.id = t.owner_place_id where t.name like ${`%${mark}`} order by t.name`;
     expect([...rows]).toEqual([
       { whose: 'borrowed', owner: `Ana ${mark}` },
@@ -206,7 +208,7 @@ Stativ ${mark};Moorwerk;;;;Stative ${mark};899,90;31.12.2019
 
   test('ties tags and other people’s codes, and refuses a tag with a mistake', async () => {
     const mark = word();
-    const { body } = await served.ask('POST', '/api/tags', { blockId: randomUUID(), number: 1 });
+    const { body } = await ask('POST', '/api/tags', { blockId: randomUUID(), number: 1 });
     const [tag] = z.object({ tags: z.array(z.object({ code: tagCodeSchema })) }).parse(body).tags;
     if (tag === undefined) throw new Error('a block of one holds a tag');
     const at = [2, 3, 4, 5, 6, 7].find((place) => tag.code.charAt(place) !== tag.code.charAt(place + 1)) ?? 8;
@@ -217,11 +219,11 @@ Stativ ${mark};Moorwerk;;;;Stative ${mark};899,90;31.12.2019
     );
     expect(done.sums).toMatchObject({ 'makes-item': 2, refused: 1 });
     expect(done.refusedFile).toContain(showTag(tag.code));
-    expect((await served.ask('GET', `/api/codes/${tag.code}`)).body).toMatchObject({
+    expect((await ask('GET', `/api/codes/${tag.code}`)).body).toMatchObject({
       means: 'thing',
       ties: [{ name: `Lens ${mark}` }],
     });
-    expect((await served.ask('GET', `/api/codes/House-${mark}`)).body).toMatchObject({
+    expect((await ask('GET', `/api/codes/House-${mark}`)).body).toMatchObject({
       kind: 'foreign',
       ties: [{ name: `Light ${mark}` }],
     });
@@ -248,7 +250,7 @@ Stativ ${mark};Moorwerk;;;;Stative ${mark};899,90;31.12.2019
     const mark = word();
     const done = await bring(`Name,Qty,Home,Class\nLens ${mark},0,Nowhere ${mark},Void ${mark}\n`);
     expect(done).toMatchObject({ classesMade: 0, placesMade: 0, sums: { refused: 1, things: 0 } });
-    const places = await served.database
+    const places = await service.database
       .sql`select from place where name like ${`%${mark}%`} union all select from class where name like ${`%${mark}%`}`;
     expect(places.count).toBe(0);
   });
@@ -344,7 +346,7 @@ describe('before a list comes in', () => {
 
   test('choices that are no JSON, and unknown questions, are refused', async () => {
     for (const path of ['understand?choices=%7B', 'understand?colour=red', 'plan?limit=0']) {
-      expect((await served.ask('POST', `/api/imports/${path}`, bytesOf('Name\nLens\n'))).status).toBe(400);
+      expect((await ask('POST', `/api/imports/${path}`, bytesOf('Name\nLens\n'))).status).toBe(400);
     }
   });
 });
@@ -418,7 +420,7 @@ test('any list at all comes in or is refused in words: never a failure of the se
       fc.constantFrom('counted-gear', 'items'),
       async ([headings, rows], numberMakes) => {
         const text = [headings, ...rows].map((row) => writeRecord(row)).join('');
-        const { status, text: answered } = await served.ask(
+        const { status, text: answered } = await ask(
           'POST',
           `/api/imports${query({ numberMakes })}`,
           bytesOf(text),
@@ -449,7 +451,7 @@ test('ten thousand lines come in, with progress, each with its place', async () 
   expect(done.progress.filter((one) => one.step === 'things').map((one) => one.done)).toEqual(
     Array.from({ length: 10 }, (_, at) => (at + 1) * 1_000),
   );
-  const [placed] = await served.database.sql`
+  const [placed] = await service.database.sql`
     select count(*)::int as number from position o join thing t on t.id = o.thing_id join place p on p.id = o.place_id
     where t.name like ${`Thing ${mark}%`} and p.name like ${`Shelf%${mark}`}`;
   expect(placed).toEqual({ number: 10_000 });
