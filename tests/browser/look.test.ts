@@ -82,6 +82,12 @@ describe.each(SIZES)('the parts of the look on the $size', (size) => {
     expect(Math.max(...states)).toBeLessThanOrEqual(32);
   });
 
+  it('read a row out as name, facts and state, with a blank between', async () => {
+    const page = await show(size, 'light');
+    const row = page.getByRole('list', { name: 'Still open' }).getByRole('listitem').nth(1);
+    expect(await row.textContent()).toBe('Hide stool Birch Hide Co. · at the reed bed open');
+  });
+
   it('can all be hit by a finger, and nothing is cut off at the side', async () => {
     const page = await show(size, 'light');
     expect(await tooSmall(page, size.targetPx)).toEqual([]);

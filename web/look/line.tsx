@@ -23,7 +23,7 @@ function LineBody({ name, facts, state }: Omit<LineProps, 'onPress'>) {
       <span>
         <span className="line-name">{name}</span>
         {facts ? <span className="line-facts"> {facts}</span> : null}
-      </span>
+      </span>{' '}
       {state ? (
         <span className={`line-state tone-${state.tone}`}>
           {state.icon ? <Icon name={state.icon} /> : null}
