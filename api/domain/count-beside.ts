@@ -19,9 +19,8 @@ export function extrasOf(
 ): Count['extras'] {
   const asked = new Set<ThingId>(lines.map((line) => line.thingId));
   const latest = new Map<string, Recorded<MovementOf<'move'>>>();
-  for (const line of ground.lines) {
-    if (line.kind !== 'move' || line.check !== 'scanned') continue;
-    if (line.at < ground.openedAt || line.at > ground.closedAt) continue;
+  for (const line of ground.linesSinceOpening) {
+    if (line.kind !== 'move' || line.check !== 'scanned' || line.at > ground.closedAt) continue;
     if (line.thingId === null) latest.set(`code ${line.code ?? line.id}`, line);
     else if (!asked.has(line.thingId) && isExtra(line.thingId, line.toId, ground))
       latest.set(line.thingId, line);
@@ -54,12 +53,13 @@ export function misplacedOf(
   }
   const found: Count['misplaced'] = [];
   const look = (thingId: ThingId, placeId: PlaceId, atPlace: string) => {
+    // Asked first: of a large outfit most is elsewhere.
+    const chain = ground.now.of(placeId);
+    if (!chain.includes(ground.vehicleId)) return;
     const thing = facts.things.get(thingId);
     if (thing === undefined || thing.kind === 'consumable' || !isKept(thing)) return;
     const [homePlaceId, ...others] = drivingHomesOf(thing);
     if (homePlaceId === undefined || notThere.has(`${thingId} ${atPlace}`)) return;
-    const chain = ground.now.of(placeId);
-    if (!chain.includes(ground.vehicleId)) return;
     if ([homePlaceId, ...others].some((homeId) => chain.includes(homeId))) return;
     found.push({ thingId, name: thing.name, placeId, homePlaceId });
   };

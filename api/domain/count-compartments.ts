@@ -13,8 +13,8 @@ export type Answered = Recorded<MovementOf<'answer'>>;
 /** The latest living answer of each compartment since the count was opened. */
 export function answersOf(facts: CountFacts, ground: CountGround): ReadonlyMap<PlaceId, Answered> {
   const answers = new Map<PlaceId, Answered>();
-  for (const line of ground.lines) {
-    if (line.kind !== 'answer' || line.at < ground.openedAt) continue;
+  for (const line of ground.linesSinceOpening) {
+    if (line.kind !== 'answer') continue;
     if (line.stopId === facts.stop.id && line.round === facts.round) answers.set(line.toId, line);
   }
   return answers;

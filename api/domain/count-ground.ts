@@ -7,7 +7,7 @@ import { chainOf } from './chain.ts';
 import type { MovementId, PlaceId, StopId, ThingId } from './ids.ts';
 import type { Ground } from './item-evidence.ts';
 import { putsAway, vouches } from './item-evidence.ts';
-import { livingLines, type Standing, standingOf } from './ledger.ts';
+import { livingLines, type Standing, standingBefore, standingOf } from './ledger.ts';
 import type { Movement, MovementKind, MovementOf, Recorded } from './movement.ts';
 import type { Outfit, Place, Stop } from './place.ts';
 import { sealsOf } from './seal.ts';
@@ -42,8 +42,8 @@ export interface CountGround extends Ground {
   /** What came aboard since the working day began and before the count was opened. */
   readonly brought: BroughtAboard;
   readonly closing: Recorded<MovementOf<'close'>> | null;
-  /** Living lines in the order of law 4. */
-  readonly lines: readonly Recorded[];
+  /** Living lines since the count was opened, in the order of law 4. */
+  readonly linesSinceOpening: readonly Recorded[];
   readonly linesOf: (thingId: ThingId) => readonly Recorded[];
   /** The moves of a container since the working day began. */
   readonly movesToday: (containerId: ThingId) => readonly Moved[];
@@ -89,9 +89,9 @@ export function groundOf(facts: CountFacts): CountGround | null {
   const dayBeganAt = workingDayBeganAt(opening.at, zone, outfit.dayTurnsMinutes);
   const closedAt = closing?.at ?? Number.POSITIVE_INFINITY;
   const now = chainsOver(places, standingOf(book));
-  const began = chainsOver(places, standingOf(book, Math.max(dayBeganAt, book.since)));
-  const closed =
-    closing === undefined ? now : chainsOver(places, standingOf(book, Math.max(closing.at + 1, book.since)));
+  const before = (at: number) => chainsOver(places, standingBefore(now.standing, Math.max(at, book.since)));
+  const began = before(dayBeganAt);
+  const closed = closing === undefined ? now : before(closing.at + 1);
   const linesOf = linesByThing(lines);
   const at = (instant: number) => (instant <= closedAt ? closed : now);
   const since = Math.max(dayBeganAt, book.since);
@@ -114,7 +114,7 @@ export function groundOf(facts: CountFacts): CountGround | null {
     now,
     brought,
     broughtBy: brought.numberBy,
-    lines,
+    linesSinceOpening: lines.filter((line) => line.at >= opening.at),
     linesOf,
     movesToday: remembered((containerId: ThingId) =>
       linesOf(containerId)
@@ -162,14 +162,19 @@ export function lineFinder(book: Book): (id: MovementId) => Recorded | undefined
   };
 }
 
-/** Looks up when the count of a stop and round was opened, by its earliest living line. */
+/** Looks up when the count of a stop and round was opened, by its earliest living line; indexed when first asked. */
 export function openingFinder(lines: readonly Recorded[]): Ground['openedAtOf'] {
-  const openedAt = new Map<string, number>();
-  for (const line of lines) {
-    const key = line.kind === 'open' ? `${line.stopId}/${line.round}` : '';
-    if (key !== '' && !openedAt.has(key)) openedAt.set(key, line.at);
-  }
-  return (stopId, round) => openedAt.get(`${stopId}/${round}`) ?? null;
+  let openedAt: Map<string, number> | undefined;
+  return (stopId, round) => {
+    // Entered from the latest to the earliest, which is the one that stays.
+    openedAt ??= new Map(
+      lines
+        .filter((line) => isOf(line, 'open'))
+        .reverse()
+        .map((line) => [`${line.stopId}/${line.round}`, line.at]),
+    );
+    return openedAt.get(`${stopId}/${round}`) ?? null;
+  };
 }
 
 // Few moves say that a seal is unbroken, so the seals of that moment are worked out only for these.

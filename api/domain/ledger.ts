@@ -53,11 +53,14 @@ export function compareLines(
  */
 export function livingLines(lines: readonly Recorded[]): readonly Recorded[] {
   const voided = voidedIds(lines);
-  const living = new Map<MovementId, Recorded>();
+  const seen = new Set<MovementId>();
+  const living: Recorded[] = [];
   for (const line of lines) {
-    if (line.kind !== 'void' && !voided.has(line.id) && !living.has(line.id)) living.set(line.id, line);
+    if (line.kind === 'void' || voided.has(line.id) || seen.has(line.id)) continue;
+    seen.add(line.id);
+    living.push(line);
   }
-  return [...living.values()].sort(compareLines);
+  return living.sort(compareLines);
 }
 
 /**
@@ -72,11 +75,32 @@ export function standingOf(book: Book, before?: number): Standing {
     voided: voidedIds(book.lines),
     things: sourcesOf(book),
   };
+  return drawStanding(source, (thing, thingId) => drawThing(thing, thingId, source));
+}
+
+/**
+ * What the standing was before an earlier instant (UTC ms, not before its book begins): equal to computing it afresh,
+ * at the cost of the things that a line has moved since.
+ */
+export function standingBefore(standing: Standing, before: number): Standing {
+  const source = { ...standing.source, before: Math.min(before, standing.source.before) };
+  return drawStanding(source, (thing, thingId) => {
+    if (thing.lines.some((line) => line.at >= before) || thing.base.some(({ at }) => at >= before))
+      return drawThing(thing, thingId, source);
+    const history = standing.history.get(thingId) ?? NOTHING.history;
+    return { history, numbers: standing.levels.get(thingId) ?? NOTHING.numbers };
+  });
+}
+
+function drawStanding(
+  source: StandingSource,
+  draw: (thing: ThingSource, thingId: ThingId) => Drawn,
+): Standing {
   const positions = new Map<ThingId, Position>();
   const levels = new Map<ThingId, ReadonlyMap<PlaceId, number>>();
   const history = new Map<ThingId, readonly Position[]>();
   for (const [thingId, thing] of source.things) {
-    const drawn = drawThing(thing, thingId, source);
+    const drawn = draw(thing, thingId);
     const [latest] = drawn.history;
     if (latest !== undefined) {
       positions.set(thingId, latest);
@@ -138,19 +162,35 @@ function sourcesOf(book: Book): ReadonlyMap<ThingId, ThingSource> {
   const of = (thingId: ThingId) => {
     const known = things.get(thingId);
     if (known !== undefined) return known;
-    const made = { base: [], levels: [], lines: [] };
+    const made = { base: NONE, levels: NONE, lines: NONE };
     things.set(thingId, made);
     return made;
   };
-  for (const position of book.base) of(position.thingId).base.push(position);
-  for (const level of book.levels) of(level.thingId).levels.push(level);
+  for (const position of book.base) {
+    const thing = of(position.thingId);
+    thing.base = joined(thing.base, position);
+  }
+  for (const level of book.levels) {
+    const thing = of(level.thingId);
+    thing.levels = joined(thing.levels, level);
+  }
   const seen = new Set<MovementId>();
   for (const line of book.lines) {
     if (!movesSomething(line) || line.thingId === null || seen.has(line.id)) continue;
     seen.add(line.id);
-    of(line.thingId).lines.push(line);
+    const thing = of(line.thingId);
+    thing.lines = joined(thing.lines, line);
   }
   return things;
+}
+
+// Most things of a large outfit have one position and nothing else: an empty list of each kind would be most of the
+// memory of a standing.
+const NONE: never[] = [];
+function joined<T>(list: T[], entry: T): T[] {
+  if (list.length === 0) return [entry];
+  list.push(entry);
+  return list;
 }
 
 /** A void may name another thing than its target's, so the target is looked for by its id, that thing first. */
@@ -198,11 +238,12 @@ function historyOf(
   thingId: ThingId,
   source: StandingSource,
 ): readonly Position[] {
-  const byId = new Map<MovementId, Position>();
-  for (const position of base) {
-    if (position.at < source.before && !source.voided.has(position.movementId))
-      byId.set(position.movementId, position);
-  }
+  const known = base.filter(
+    (position) => position.at < source.before && !source.voided.has(position.movementId),
+  );
+  // Most things of a large outfit have lain where they are for long.
+  if (living.length === 0 && known.length < 2) return known;
+  const byId = new Map(known.map((position) => [position.movementId, position]));
   for (const line of living) if (line.kind === 'move') byId.set(line.id, positionFrom(line, thingId));
   return [...byId.values()].sort((a, b) => compareLines(lineOf(b), lineOf(a)));
 }
@@ -216,6 +257,7 @@ function positionFrom(line: Recorded<MovementOf<'move'>>, thingId: ThingId): Pos
 
 /** Law 6: a hand count says the number at its place anew; what came and went is summed from there. */
 function numbersOf(levels: readonly Level[], living: readonly StandingLine[]): ReadonlyMap<PlaceId, number> {
+  if (levels.length === 0 && living.every((line) => line.kind === 'move')) return NOTHING.numbers;
   const numbers = new Map<PlaceId, number>();
   const add = (placeId: PlaceId | null, number: number) => {
     if (placeId !== null) numbers.set(placeId, (numbers.get(placeId) ?? 0) + number);

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type Atlas, chainOf, loopsIn, wouldLoop } from '#domain/chain.ts';
+import { chainOf, loopsIn, wouldLoop } from '#domain/chain.ts';
 import type { PlaceId } from '#domain/ids.ts';
 import { standingOf } from '#domain/ledger.ts';
 import type { Recorded } from '#domain/movement.ts';
@@ -20,7 +20,7 @@ import {
 } from './making.ts';
 import { modelOutwards } from './model.ts';
 
-const atlasOf = (lines: readonly Recorded[]): Atlas => ({
+const atlasOf = (lines: readonly Recorded[]) => ({
   places: WORLD,
   history: standingOf(bookOf(lines)).history,
 });

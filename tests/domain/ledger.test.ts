@@ -1,7 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { Book } from '#domain/book.ts';
-import { compareLines, livingLines, marksOf, type Standing, standingOf, withLine } from '#domain/ledger.ts';
+import {
+  compareLines,
+  livingLines,
+  marksOf,
+  type Standing,
+  standingBefore,
+  standingOf,
+  withLine,
+} from '#domain/ledger.ts';
 import type { Recorded } from '#domain/movement.ts';
 import {
   anyArrival,
@@ -131,6 +139,7 @@ describe('law 5: a thing is where its latest line says', () => {
       fc.property(anyLinesAsTheyArrive, fc.nat({ max: 14 }), ({ lines, arrived }, before) => {
         const now = standingOf(bookOf(arrived));
         const then = standingOf(bookOf(arrived), before);
+        expect(said(standingBefore(standingOf(bookOf(arrived)), before))).toEqual(said(then));
         for (const thingId of new Set(
           lines.flatMap((line) => (line.kind === 'move' ? [line.thingId] : [])),
         )) {
@@ -181,6 +190,7 @@ describe('law 6: numbers', () => {
       fc.property(anyLinesAsTheyArrive, fc.nat({ max: 14 }), ({ lines, arrived }, before) => {
         const now = standingOf(bookOf(arrived));
         const then = standingOf(bookOf(arrived), before);
+        expect(said(standingBefore(standingOf(bookOf(arrived)), before))).toEqual(said(then));
         for (const thingId of [cables, thing('clamps')]) {
           for (const placeId of ['yard', 'hut', 'shelf', 'truck', 'boat', 'case'].map(place)) {
             expect(now.levels.get(thingId)?.get(placeId) ?? 0).toBe(modelNumber(thingId, placeId, lines));
