@@ -11,7 +11,7 @@ import { Frame, Section } from './frame.tsx';
 import { usePage } from './page.tsx';
 import type { RouteAt } from './route.ts';
 import { useStop } from './use-stop.ts';
-import { countText, placeName } from './words.ts';
+import { placeName } from './words.ts';
 
 /** The next compartment that waits after this one, going round; null when none does. */
 export function nextWaiting(count: Count, placeId: PlaceId): PlaceId | null {
@@ -63,7 +63,7 @@ export function CompartmentScreen({ route }: { readonly route: RouteAt<'compartm
   };
   const allHere = named === 0 ? 'Looked: nothing else is missing' : `All of these are here (${named})`;
   return (
-    <Frame title={name} figure={countText(named, 'to look for', 'to look for')}>
+    <Frame title={name} figure={named === 0 ? 'answered' : `${named} to look for`}>
       {page.wentOut.length === 0 ? null : (
         <Section title="Went out today" figure={String(page.wentOut.length)}>
           <CountLines label="Went out today" lines={page.wentOut} stopId={stopId} />

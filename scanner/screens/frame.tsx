@@ -6,7 +6,7 @@ import { Notice } from '../../web/look/notice.tsx';
 import { Tape } from '../../web/look/tape.tsx';
 import { UndoBar } from '../../web/look/undo-bar.tsx';
 import { usePage, usePhoneState, useSyncState } from './page.tsx';
-import { timeText } from './words.ts';
+import { phoneZone, timeText } from './words.ts';
 
 interface FrameProps {
   readonly title: string;
@@ -18,11 +18,11 @@ interface FrameProps {
 /** One line on whether everything that was said here is with the service. Pressed, it shows more. */
 function SyncLine() {
   const { go } = usePage();
-  const { waiting, waitingStops, book, inDrawer } = usePhoneState();
+  const { waiting, waitingStops, inDrawer } = usePhoneState();
   const sync = useSyncState();
   const number = waiting.length + waitingStops.length;
   const first = waiting[0]?.line.deviceAt ?? waitingStops[0]?.madeAt ?? null;
-  const since = first === null ? '' : ` since ${timeText(first, book?.outfit.zone ?? 'UTC', Date.now())}`;
+  const since = first === null ? '' : ` since ${timeText(first, phoneZone(), Date.now())}`;
   const waits = number === 0 ? null : `${number} ${number === 1 ? 'waits' : 'wait'}${since}`;
   const offline = sync.kind === 'offline' ? 'offline' : null;
   const reading = sync.kind === 'loading' ? 'reading the catalogue' : null;

@@ -3,7 +3,7 @@ import type { Recorded } from '#domain/movement.ts';
 import { Button } from '../../web/look/button.tsx';
 import type { PhoneBook } from '../store/phone-book.ts';
 import { useBook, usePage } from './page.tsx';
-import { CHECK_WORDS, personName, placeName, SAID_WORDS, timeText } from './words.ts';
+import { CHECK_WORDS, personName, phoneZone, placeName, SAID_WORDS, timeText } from './words.ts';
 
 function whatOf(line: Recorded, book: PhoneBook): string {
   const name =
@@ -47,7 +47,7 @@ export function SaidLines({ lines }: { readonly lines: readonly Recorded[] }) {
             <span>
               <span className="line-name">{what}</span>
               <span className="line-facts">
-                {[timeText(line.at, book.outfit.zone, now), personName(book, line.personId), line.note]
+                {[timeText(line.at, phoneZone(), now), personName(book, line.personId), line.note]
                   .filter(Boolean)
                   .join(' · ')}
               </span>

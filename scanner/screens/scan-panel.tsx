@@ -44,7 +44,7 @@ export function ScanPanel({ scanning }: { readonly scanning: Scanning }) {
         )}
         <input
           aria-label="Type a code"
-          placeholder="or type a code"
+          placeholder="or a code"
           value={text}
           onChange={(event) => setText(event.target.value)}
           autoCapitalize="characters"

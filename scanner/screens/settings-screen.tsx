@@ -7,7 +7,7 @@ import { isSilent, playVerdict, setSilent } from '../feedback/play-verdict.ts';
 import type { SyncState } from '../sync/sync.ts';
 import { Frame, Section } from './frame.tsx';
 import { usePage, usePhoneState, useSyncState } from './page.tsx';
-import { countText, timeText } from './words.ts';
+import { countText, phoneZone, timeText } from './words.ts';
 
 const SYNC_WORDS: Readonly<Record<SyncState['kind'], string>> = {
   starting: 'Asking the service.',
@@ -39,9 +39,8 @@ async function readRoom(): Promise<Room> {
 
 function Together() {
   const { sync, go } = usePage();
-  const { waiting, waitingStops, inDrawer, head, book } = usePhoneState();
+  const { waiting, waitingStops, inDrawer, head } = usePhoneState();
   const state = useSyncState();
-  const zone = book?.outfit.zone ?? 'UTC';
   const number = waiting.length + waitingStops.length;
   return (
     <Section title="Phone and service">
@@ -51,7 +50,9 @@ function Together() {
           ? 'All is with the service.'
           : `${countText(number, 'line waits', 'lines wait')} to leave.`}
       </p>
-      {head === null ? null : <p className="small">Catalogue of {timeText(head.at, zone, Date.now())}.</p>}
+      {head === null ? null : (
+        <p className="small">Catalogue of {timeText(head.at, phoneZone(), Date.now())}.</p>
+      )}
       <div className="row">
         <Button onClick={sync.wake}>Try now</Button>
         <Button onClick={() => go({ at: 'drawer' })}>The drawer: {inDrawer}</Button>

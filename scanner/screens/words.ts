@@ -51,6 +51,9 @@ const WHOSE_WORDS: Readonly<Record<Whose, string>> = {
 };
 export const whoseWord = (whose: Whose): string => WHOSE_WORDS[whose];
 
+/** The zone of the phone itself: what its own clock shows, and so what the person goes by. */
+export const phoneZone = (): string => new Intl.DateTimeFormat().resolvedOptions().timeZone;
+
 /** "23:41", or with the day before it when that was not in the last 20 hours. */
 export function timeText(at: number, zone: string, now: number): string {
   const timeZone = firstKnownZone([zone]);
@@ -75,12 +78,7 @@ const joined = (parts: readonly (string | null | undefined)[]): string =>
 export function lastText(book: PhoneBook, last: Position | null, now: number): string {
   if (last === null) return '';
   const { placeId, spot, at, personId } = last;
-  return joined([
-    placeName(book, placeId),
-    spot,
-    timeText(at, book.outfit.zone, now),
-    personName(book, personId),
-  ]);
+  return joined([placeName(book, placeId), spot, timeText(at, phoneZone(), now), personName(book, personId)]);
 }
 
 /** The facts under the name of a line of a count. */
@@ -88,7 +86,7 @@ export function lineFacts(book: PhoneBook, line: CountLine, now: number): string
   const thing = book.things.get(line.thingId);
   const rushes = thing?.holdsRushes === true ? 'holds rushes' : '';
   const missing =
-    line.missingSince === null ? '' : `missing since ${timeText(line.missingSince, book.outfit.zone, now)}`;
+    line.missingSince === null ? '' : `missing since ${timeText(line.missingSince, phoneZone(), now)}`;
   const out = line.wentOut ? 'went out today' : '';
   const faulty = line.faulty === null ? '' : `faulty: ${line.faulty}`;
   const where =

@@ -77,7 +77,8 @@ export function startSync(phone: Phone): Sync {
       });
       say(next);
       failures = next.kind === 'together' ? 0 : failures + 1;
-      await pause.wait(failures === 0 ? LOOK_EVERY_MS : waitAfter(failures, Math.random()));
+      const inView = document.visibilityState === 'visible';
+      await pause.wait(failures === 0 ? LOOK_EVERY_MS : waitAfter(failures, Math.random(), inView));
     }
   });
   addEventListener('online', pause.cut);
