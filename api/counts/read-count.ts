@@ -3,7 +3,7 @@ import type postgres from 'postgres';
 import { computeCount } from '#domain/count.ts';
 import type { Count } from '#domain/count-shape.ts';
 import { type StopId, thingIdSchema } from '#domain/ids.ts';
-import { workingDayBeganAt } from '#domain/working-day.ts';
+import { firstKnownZone, workingDayBeganAt } from '#domain/working-day.ts';
 import { readOutfit } from '../outfit/store.ts';
 import { readStops } from '../stops/store.ts';
 import { readConcerned } from './aboard.ts';
@@ -39,12 +39,21 @@ async function readOfStop(sql: postgres.ISql, stopId: StopId): Promise<readonly 
  * The count of a stop and round; null while nobody opened it. A closed count looks at the things that it closed with
  * and those that its stop speaks of, so that an old one costs no more than a new one.
  */
-export async function readCount(sql: postgres.ISql, stopId: StopId, round: number): Promise<Count | null> {
+export function readCount(sql: postgres.Sql, stopId: StopId, round: number): Promise<Count | null> {
+  // One moment of the ledger, whoever writes meanwhile.
+  return sql.begin('isolation level repeatable read read only', (tx) => readCountIn(tx, stopId, round));
+}
+
+async function readCountIn(sql: postgres.ISql, stopId: StopId, round: number): Promise<Count | null> {
   const opening = await readOpening(sql, stopId, round);
   const [stop] = await readStops(sql, [stopId]);
   const outfit = await readOutfit(sql);
   if (opening === null || stop === undefined || outfit === null) return null;
-  const since = workingDayBeganAt(opening.at, stop.zone, outfit.dayTurnsMinutes);
+  const since = workingDayBeganAt(
+    opening.at,
+    firstKnownZone([stop.zone, outfit.zone]),
+    outfit.dayTurnsMinutes,
+  );
   const things =
     opening.closedThings === null
       ? await readConcerned(sql, opening.vehicleId, since)

@@ -2,7 +2,7 @@
 import type postgres from 'postgres';
 import { REASONS_AWAY } from '#domain/movement.ts';
 import { stillOut } from '#domain/still-out.ts';
-import { workingDayBeganAt } from '#domain/working-day.ts';
+import { firstKnownZone, workingDayBeganAt } from '#domain/working-day.ts';
 import { readOutfit } from '../outfit/store.ts';
 import { readFacts } from './read-facts.ts';
 
@@ -26,6 +26,10 @@ export async function readStillOut(sql: postgres.ISql, now: number) {
   const things = await readSuspects(sql);
   // All their lines: what says that something is missing may be old.
   const facts = await readFacts(sql, { since: 0, things });
-  const dayBeganAt = workingDayBeganAt(now, outfit?.zone ?? 'UTC', outfit?.dayTurnsMinutes ?? 300);
+  const dayBeganAt = workingDayBeganAt(
+    now,
+    firstKnownZone([outfit?.zone ?? 'UTC']),
+    outfit?.dayTurnsMinutes ?? 300,
+  );
   return stillOut({ ...facts, now, dayBeganAt });
 }
