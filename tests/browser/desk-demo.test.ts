@@ -21,7 +21,7 @@ describe('the desk over the demo outfit', () => {
   it('stands in the tree with the vehicle open', async () => {
     const { page } = desk;
     await page
-      .getByRole('treeitem', { name: /compartment/ })
+      .getByRole('treeitem', { name: /Left drawer/ })
       .first()
       .click();
     await page.getByRole('heading', { level: 2 }).first().waitFor();

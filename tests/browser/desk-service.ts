@@ -29,8 +29,8 @@ export async function openDesk(expected: readonly RegExp[] = []): Promise<Desk> 
     return stopped;
   };
   const closeBoth = async (): Promise<void> => {
-    await stopService();
-    await close();
+    // The browser first: a stream that is cut off is an error on its console.
+    await close().finally(stopService);
   };
   return {
     page,

@@ -20,6 +20,7 @@ import { ChooseList } from './choose-list.tsx';
 import { ListColumns } from './list-columns.tsx';
 import { ListPlan } from './list-plan.tsx';
 import { RefusedNotice, useTitle } from './parts.tsx';
+import { showNumber } from './words.ts';
 
 const WORD_OF_STEP: Readonly<Record<string, string>> = {
   reading: 'Reading the lines',
@@ -69,14 +70,17 @@ function OneList({ file, understood, choices, onChoices, onDone }: OneListProps)
   };
   return (
     <>
-      <ListColumns understood={understood} onChange={change} />
+      <fieldset className="bare" disabled={progress !== null}>
+        <legend className="unseen">Columns of the list</legend>
+        <ListColumns understood={understood} onChange={change} />
+      </fieldset>
       <ListPlan file={file} choices={choices} understood={understood} onChoices={onChoices}>
         {(sums) => (
           <>
             {refused ? <RefusedNotice refused={refused} /> : null}
             {progress === null ? (
               <Button kind="main" onClick={bring} disabled={sums.things === 0}>
-                {sums.things === 1 ? 'Bring in 1 thing' : `Bring in ${sums.things} things`}
+                {sums.things === 1 ? 'Bring in 1 thing' : `Bring in ${showNumber(sums.things)} things`}
               </Button>
             ) : null}
             {progress === 'begun' ? <Progress label="Reading the lines" done={0} all={sums.lines} /> : null}

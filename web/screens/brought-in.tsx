@@ -6,6 +6,7 @@ import { Button } from '../look/button.tsx';
 import { Notice } from '../look/notice.tsx';
 import { Tape } from '../look/tape.tsx';
 import { MakeTags } from './tags.tsx';
+import { showNumber } from './words.ts';
 
 const ROWS: readonly (readonly [keyof Sums, string])[] = [
   ['lines', 'Lines in the list'],
@@ -30,7 +31,10 @@ function RefusedFile({ done, fileName }: { readonly done: BroughtIn; readonly fi
   if (address === null) return null;
   const refused = done.sums.refused;
   return (
-    <Notice kind="trouble" title={refused === 1 ? '1 line was refused' : `${refused} lines were refused`}>
+    <Notice
+      kind="trouble"
+      title={refused === 1 ? '1 line was refused' : `${showNumber(refused)} lines were refused`}
+    >
       <p>
         They are in a file, each with its reason. Correct them there and bring that file in; what is in
         already is left alone.
@@ -57,7 +61,7 @@ export function BroughtInReport({
     <>
       <Tape level={1}>Brought in</Tape>
       <p role="status" className="facts-line">
-        {fileName}: {done.sums.things === 1 ? '1 thing' : `${done.sums.things} things`} made.
+        {fileName}: {done.sums.things === 1 ? '1 thing' : `${showNumber(done.sums.things)} things`} made.
       </p>
       <RefusedFile done={done} fileName={fileName} />
       <table className="figures">
@@ -66,16 +70,16 @@ export function BroughtInReport({
           {ROWS.map(([key, name]) => (
             <tr key={key}>
               <th scope="row">{name}</th>
-              <td className="number">{done.sums[key]}</td>
+              <td className="number">{showNumber(done.sums[key])}</td>
             </tr>
           ))}
           <tr>
             <th scope="row">Places made</th>
-            <td className="number">{done.placesMade}</td>
+            <td className="number">{showNumber(done.placesMade)}</td>
           </tr>
           <tr>
             <th scope="row">Classes made</th>
-            <td className="number">{done.classesMade}</td>
+            <td className="number">{showNumber(done.classesMade)}</td>
           </tr>
         </tbody>
       </table>

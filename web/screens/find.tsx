@@ -11,6 +11,8 @@ import { Tape } from '../look/tape.tsx';
 import { Answered, bodyOf, PlaceChain, useTitle, WideTable } from './parts.tsx';
 import { WORD_OF_PLACE, WORD_OF_WHOSE } from './words.ts';
 
+// As many as the service answers with.
+const HITS_MAX = 50;
 const MATCH_WORDS = {
   code: 'by its code',
   beginning: 'begins so',
@@ -132,6 +134,9 @@ export function FindScreen() {
           <>
             <p className="small" role="status">
               {hits.length === 1 ? '1 found' : `${hits.length} found`}
+              {hits.length === HITS_MAX
+                ? ', which is as many as are shown; type more of it to see others'
+                : ''}
             </p>
             {hits.length === 0 ? <NothingFound text={text} /> : <HitTable hits={hits} />}
           </>

@@ -4,6 +4,7 @@ import { type ColumnChange, FIELDS, fieldSchema } from '#domain/csv/fields.ts';
 import type { ListColumn, Understood } from '../data/lists.ts';
 import { Tape } from '../look/tape.tsx';
 import { WideTable } from './parts.tsx';
+import { showNumber } from './words.ts';
 
 const WORD_OF_DELIMITER = { ',': 'commas', ';': 'semicolons', '\t': 'tabs' } as const;
 const WORD_OF_ENCODING: Readonly<Record<string, string>> = {
@@ -160,7 +161,7 @@ export function ListColumns({
   const { columns, lines, delimiter, headingRow, encoding } = understood;
   return (
     <section>
-      <Tape level={2} figure={`${columns.length} columns, ${lines} lines`}>
+      <Tape level={2} figure={`${columns.length} columns, ${showNumber(lines)} lines`}>
         How it is understood
       </Tape>
       <p className="small">

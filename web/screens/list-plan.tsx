@@ -13,7 +13,7 @@ import { Button } from '../look/button.tsx';
 import { Field } from '../look/field.tsx';
 import { Tape } from '../look/tape.tsx';
 import { RefusedNotice, WideTable } from './parts.tsx';
-import { showDate, showMoney } from './words.ts';
+import { showDate, showMoney, showNumber } from './words.ts';
 
 export const WORD_OF_DOES: Readonly<Record<PlannedLine['does'], string>> = {
   'makes-item': 'makes an item',
@@ -135,7 +135,8 @@ function Filters({
         if (number === 0 && key !== does) return null;
         return (
           <button key={key} type="button" aria-pressed={key === does} onClick={() => onDoes(key)}>
-            {isDoes(key) ? WORD_OF_DOES[key] : 'all lines'} <span className="number">{number}</span>
+            {isDoes(key) ? WORD_OF_DOES[key] : 'all lines'}{' '}
+            <span className="number">{showNumber(number)}</span>
           </button>
         );
       })}

@@ -2,7 +2,7 @@
 import { type KeyboardEvent, useMemo, useRef, useState } from 'react';
 import { useNavigate } from 'react-router';
 import { type Branch, chainFrom, hasVehicle, type Places } from '../data/places.ts';
-import { WORD_OF_PLACE } from './words.ts';
+import { showNumber, WORD_OF_PLACE } from './words.ts';
 
 interface Row {
   readonly branch: Branch;
@@ -108,9 +108,10 @@ function TreeRow({
         {isBranch ? (isOpen ? '−' : '+') : ''}
       </span>
       <span className="tree-name">
-        {place.name} <span className="tree-kind">{WORD_OF_PLACE[place.kind]}</span>
+        {place.name}{' '}
+        {place.kind === 'compartment' ? null : <span className="tree-kind">{WORD_OF_PLACE[place.kind]}</span>}
       </span>
-      <span className="number tree-number">{things}</span>
+      <span className="number tree-number">{showNumber(things)}</span>
     </div>
   );
 }

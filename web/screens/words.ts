@@ -146,3 +146,8 @@ export function whatHappened(line: Recorded): string {
       return 'count closed';
   }
 }
+
+/** A number with its thousands grouped as people here do. */
+export function showNumber(number: number): string {
+  return new Intl.NumberFormat(undefined).format(number);
+}
