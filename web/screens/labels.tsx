@@ -9,13 +9,19 @@ import { Empty } from '../look/empty.tsx';
 import { Tape } from '../look/tape.tsx';
 import { Answered, useOutfit, useTitle } from './parts.tsx';
 
+/** A label that is not there yet would leave a hole on the paper. */
+async function printWhenDrawn(): Promise<void> {
+  await Promise.allSettled([...document.images].map((image) => image.decode()));
+  window.print();
+}
+
 function Sheet({ codes }: { readonly codes: readonly string[] }) {
   const { name } = useOutfit();
   return (
     <>
       <p className="small only-on-paper">{name}</p>
       <p className="not-on-paper">
-        <Button onClick={() => window.print()}>Print</Button>
+        <Button onClick={printWhenDrawn}>Print</Button>
       </p>
       <p className="small measure not-on-paper">
         Print at 100 %, unscaled: the bars are drawn in whole dots of the printer. Try one on the phone before
