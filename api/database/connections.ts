@@ -4,6 +4,7 @@ import { PrismaPg } from '@prisma/adapter-pg';
 import postgres from 'postgres';
 import { assert } from '#domain/invariant.ts';
 import { PrismaClient } from '../../prisma/generated/client.ts';
+import { openPatientSocket } from './patient-socket.ts';
 
 const INT8 = 20;
 const DATE = 1082;
@@ -17,11 +18,17 @@ function parseWholeNumber(text: string): number {
   return number;
 }
 
+/** With TLS the driver puts a socket of its own over the one it is given. */
+function usesTls(url: string): boolean {
+  return /[?&](ssl|sslmode)=(?!disable|false)/.test(url);
+}
+
 function connectDriver(url: string, connectionsMax: number) {
   return postgres(url, {
     max: connectionsMax,
     connect_timeout: CONNECT_SECONDS_MAX,
     onnotice: () => {},
+    ...(usesTls(url) ? {} : { socket: openPatientSocket }),
     connection: { application_name: 'tailcount' },
     types: {
       bigint: {
