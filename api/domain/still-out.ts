@@ -81,7 +81,8 @@ const DAY_MS = 86_400_000;
 /**
  * Everything that is still out there, the most urgent first (urgency.ts); what is missing since an earlier working
  * day before all else. A thing is missing from its earliest finding that nothing set aside until it is moved again;
- * it is left or with somebody while its latest line says so. Findings older than the book are not known to it.
+ * it is left or with somebody while its latest line says so. Findings older than the book are known where it
+ * brings their lines along.
  * `number` of counted gear: for what is missing the latest finding's, 1 where it named none; for what is elsewhere
  * what the place still holds of it. Never throws on any set of lines.
  */
