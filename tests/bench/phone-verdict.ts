@@ -1,0 +1,58 @@
+// "phone verdict": from a code read to the painted answer, with no network, ten thousand things, processor slowed 4×.
+import type { Page } from 'playwright-core';
+import { printFigure, quantileOf } from './figure.ts';
+import { codeOf, THINGS, withPhone } from './phone.ts';
+
+const SCANS = 60;
+const WARM_UP = 5;
+const SLOWED = 4;
+
+/**
+ * Types a code, and takes the time from the Enter that ends it until the page has painted the verdict:
+ * a frame after the status changed.
+ */
+async function timeVerdict(page: Page, code: string): Promise<number> {
+  const verdict = page.evaluate(
+    () =>
+      new Promise<number>((resolve) => {
+        let read = 0;
+        addEventListener(
+          'keydown',
+          (event) => {
+            if (event.key === 'Enter' && read === 0) read = performance.now();
+          },
+          { capture: true },
+        );
+        const watcher = new MutationObserver(() => {
+          if (read === 0) return;
+          watcher.disconnect();
+          requestAnimationFrame(() => requestAnimationFrame(() => resolve(performance.now() - read)));
+        });
+        watcher.observe(document.body, { subtree: true, childList: true, characterData: true });
+      }),
+  );
+  await page.getByRole('textbox').first().fill(code);
+  await page.getByRole('textbox').first().press('Enter');
+  return verdict;
+}
+
+export async function benchPhoneVerdict(): Promise<void> {
+  await withPhone(async (page) => {
+    await page.context().setOffline(true);
+    const devtools = await page.context().newCDPSession(page);
+    await devtools.send('Emulation.setCPUThrottlingRate', { rate: SLOWED });
+    const times: number[] = [];
+    for (let scan = 0; scan < SCANS + WARM_UP; scan += 1) {
+      const ms = await timeVerdict(page, codeOf(scan));
+      if (scan >= WARM_UP) times.push(ms);
+    }
+    const answered = await page.getByRole('heading', { level: 1 }).textContent();
+    if (!answered?.includes(`${300 - SCANS - WARM_UP} open`))
+      throw new Error(`not every scan was taken: ${answered}`);
+    printFigure({
+      ...{ figure: 'phone verdict', value: Math.round(quantileOf(times, 0.5)), unit: 'ms' },
+      ...{ against: null, ratio: null, p95: Math.round(quantileOf(times, 0.95)) },
+      ...{ things: THINGS, scans: SCANS, processorSlowed: SLOWED },
+    });
+  });
+}
