@@ -1,13 +1,14 @@
 // One stop and its count, as the phone's book has them now. The count follows a moment after a scan, so that the answer to
 // the scan itself is never held up by it.
-import { useDeferredValue, useMemo } from 'react';
+import { startTransition, useEffect, useMemo, useState } from 'react';
 import { computeCount } from '#domain/count.ts';
 import type { Count } from '#domain/count-shape.ts';
 import type { PlaceId, StopId } from '#domain/ids.ts';
 import { livingLines } from '#domain/ledger.ts';
 import type { Stop } from '#domain/place.ts';
 import type { Mode, ScanContext } from '../store/decide-verdict.ts';
-import { bookOf, type PhoneBook } from '../store/phone-book.ts';
+import { narrowBook } from '../store/narrow-book.ts';
+import type { PhoneBook } from '../store/phone-book.ts';
 import { vehicleOfStop } from '../store/vehicles.ts';
 import { useBook, usePage } from './page.tsx';
 
@@ -31,7 +32,7 @@ export function countBy(book: PhoneBook, stop: Stop, round: number): Count | nul
   const before = known.get(key);
   if (before !== undefined) return before;
   const { outfit, places, things, classes } = book;
-  const count = computeCount({ book: bookOf(book), stop, round, outfit, places, things, classes });
+  const count = computeCount({ book: narrowBook(book), stop, round, outfit, places, things, classes });
   known.set(key, count);
   return count;
 }
@@ -47,10 +48,27 @@ export interface StopInView {
   readonly scanContext: (mode: Mode) => ScanContext | null;
 }
 
+const QUIET_MS = 100;
+
+/**
+ * The book as it is when a screen opens, and then each time nothing was written for a tenth of a second: scans that come
+ * quickly are not held up by counts that the next scan would make anew.
+ */
+function useBookWhenQuiet(): PhoneBook {
+  const book = useBook();
+  const [settled, setSettled] = useState(book);
+  useEffect(() => {
+    if (book === settled) return;
+    const timer = setTimeout(() => startTransition(() => setSettled(book)), QUIET_MS);
+    return () => clearTimeout(timer);
+  }, [book, settled]);
+  return settled;
+}
+
 /** Null for a stop that this phone does not know (any more). */
 export function useStop(stopId: StopId): StopInView | null {
   const { phone } = usePage();
-  const book = useDeferredValue(useBook());
+  const book = useBookWhenQuiet();
   return useMemo(() => {
     const stop = book.stops.get(stopId);
     if (stop === undefined) return null;

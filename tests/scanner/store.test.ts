@@ -1,17 +1,22 @@
 // What the phone keeps in memory, how it stamps lines, and which stop it opens on.
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { computeCount } from '#domain/count.ts';
 import { openOf } from '#domain/count-answers.ts';
 import { clockRunIdSchema, deviceIdSchema } from '#domain/ids.ts';
 import { standingOf } from '#domain/ledger.ts';
 import { followClock } from '../../scanner/store/clock-run.ts';
+import { narrowBook } from '../../scanner/store/narrow-book.ts';
 import { makesStale, bookOf as phoneBookOf, withChanges, withLines } from '../../scanner/store/phone-book.ts';
 import { stampFacts } from '../../scanner/store/stamp.ts';
 import { stopsOffered, stopToOpen } from '../../scanner/store/stops-offered.ts';
 import {
+  addContainer,
   addItem,
+  addNumbers,
   addPlace,
   addVehicle,
+  factsOf,
   goingIn,
   LONG_AGO,
   MINUTE,
@@ -98,6 +103,38 @@ describe('the book in memory', () => {
   });
 });
 const DEVICE_NOTHING = addItem(makeOutfit(), 'nothing', null);
+
+test('a count by the narrowed book is the count by the whole book, wherever things stand and go', () => {
+  const place = fc.nat({ max: 4 });
+  const moves = fc.array(fc.tuple(fc.nat({ max: 7 }), place), { maxLength: 25 });
+  fc.assert(
+    fc.property(fc.array(place, { minLength: 8, maxLength: 8 }), moves, (starts, moved) => {
+      const outfit = makeOutfit();
+      const truck = addVehicle(outfit, 'Bittern');
+      const drawer = addPlace(outfit, 'compartment', 'Drawer', { parentId: truck });
+      const store = addPlace(outfit, 'store', 'Boathouse');
+      const shelf = addPlace(outfit, 'compartment', 'Shelf', { parentId: store });
+      const { insideId, thingId: lensCase } = addContainer(outfit, 'Case', shelf);
+      const places = [truck, drawer, store, shelf, insideId];
+      const at = (no: number) => places[no] ?? store;
+      const things = starts.map((start, no) => addItem(outfit, `Thing ${no}`, at(start)));
+      addNumbers(outfit, 'counted', 'Clamps', [
+        [drawer, 3],
+        [shelf, 40],
+      ]);
+      const stop = makeStop(addPlace(outfit, 'location', 'Hide'), 'Hide');
+      for (const [index, [no, to]] of moved.entries()) {
+        const thingId = no === 7 ? lensCase : things[no];
+        if (thingId === undefined || (no === 7 && to === 4)) continue;
+        say(outfit, NOW - DAY + index, moveOf(thingId, at(to)));
+      }
+      say(outfit, NOW, openOf(stop.id, 1, truck));
+      const phone = phoneOf(outfit, [stop]);
+      const facts = factsOf(outfit, stop);
+      expect(computeCount({ ...facts, book: narrowBook(phone) })).toEqual(computeCount(facts));
+    }),
+  );
+});
 
 describe('stamps', () => {
   const begun = {
