@@ -3,7 +3,7 @@ import type { Page } from 'playwright-core';
 import { printFigure, quantileOf } from './figure.ts';
 import { codeOf, THINGS, withPhone } from './phone.ts';
 
-const SCANS = 60;
+const SCANS = 40;
 const WARM_UP = 5;
 const SLOWED = 4;
 
