@@ -55,6 +55,7 @@ export function DrawerScreen() {
   }
   return (
     <Frame title="The drawer" figure={String(values?.length ?? '')}>
+      {values === null ? <p className="waiting">One moment.</p> : null}
       <Lines label="In the drawer">
         {rows.map((row) => (
           <Line key={row.key} name={WHAT_WORDS[row.what]} facts={row.why} />

@@ -30,7 +30,11 @@ async function goRound(phone: Phone, say: (state: SyncState) => void): Promise<S
   if (hadStops) await phone.readAgain();
   if ((await sendOutbox(phone)) === 'silence') return { kind: 'offline' };
   const followed = await followFeed(phone, (bytes) => say({ kind: 'loading', bytes }));
-  if (followed.kind === 'up-to-date') return { kind: 'together' };
+  if (followed.kind === 'up-to-date') {
+    // A new catalogue may have put own lines back into the outbox.
+    const again = phone.read().waiting.length > 0 ? await sendOutbox(phone) : 'sent';
+    return { kind: again === 'sent' ? 'together' : 'offline' };
+  }
   return followed.kind === 'silence' ? { kind: 'offline' } : followed;
 }
 
