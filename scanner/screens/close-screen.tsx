@@ -6,6 +6,7 @@ import { CountLines } from './count-lines.tsx';
 import { Frame, Section } from './frame.tsx';
 import { usePage } from './page.tsx';
 import type { RouteAt } from './route.ts';
+import { StillIn } from './still-in.tsx';
 import { SumsView } from './sums-view.tsx';
 import { useStop } from './use-stop.ts';
 import { countText } from './words.ts';
@@ -53,6 +54,7 @@ export function CloseScreen({ route }: { readonly route: RouteAt<'close'> }) {
         </div>
       )}
       {absent.length === 0 ? null : <CountLines label="Absent" lines={absent} stopId={stopId} />}
+      <StillIn view={view} />
       <SumsView sums={count.sums} />
       {count.sums.notOpened === 0 ? null : (
         <p>

@@ -9,6 +9,7 @@ import { Frame, Section } from './frame.tsx';
 import { usePage } from './page.tsx';
 import type { RouteAt } from './route.ts';
 import { ScanPanel } from './scan-panel.tsx';
+import { StillIn } from './still-in.tsx';
 import { useScanning } from './use-scanning.ts';
 import { useStop } from './use-stop.ts';
 import { useVerdictWays } from './use-verdict-ways.ts';
@@ -124,6 +125,7 @@ export function CountScreen({ route }: { readonly route: RouteAt<'count'> }) {
           <CountLines label="Still open" lines={open.slice(0, URGENT_IN_VIEW)} stopId={stopId} />
         </Section>
       )}
+      <StillIn view={view} />
       <Closing count={count} />
       <Compartments count={count} />
       {open.length <= URGENT_IN_VIEW ? null : (

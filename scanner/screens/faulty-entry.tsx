@@ -1,4 +1,4 @@
-// Faulty: one tap and a few words, on any thing.
+// Marks on a thing: faulty with a few words, and a medium that holds rushes.
 import { type FormEvent, useState } from 'react';
 import type { Fact } from '#domain/count-answers.ts';
 import type { StopId } from '#domain/ids.ts';
@@ -48,5 +48,31 @@ export function FaultyEntry({ thing, stopId, faulty }: FaultyEntryProps) {
         <Button type="submit">It is faulty</Button>
       </form>
     </details>
+  );
+}
+
+/** A medium with footage that is not yet safe twice stands first among what is open, until somebody says that it is. */
+export function RushesEntry({
+  thing,
+  stopId,
+}: {
+  readonly thing: Pick<Thing, 'id' | 'name' | 'kind' | 'holdsRushes'>;
+  readonly stopId: StopId | null;
+}) {
+  const { act } = usePage();
+  if (thing.kind !== 'item') return null;
+  const on = !thing.holdsRushes;
+  const fact: Fact = {
+    kind: 'mark',
+    stopId,
+    round: null,
+    note: null,
+    thingId: thing.id,
+    mark: 'holds-rushes',
+    on,
+  };
+  const words = on ? `${thing.name} holds rushes.` : `${thing.name}: the rushes are safe.`;
+  return (
+    <Button onClick={() => void act([fact], words)}>{on ? 'It holds rushes' : 'Its rushes are safe'}</Button>
   );
 }

@@ -1,5 +1,5 @@
 // Around every screen: the way back, its name on a strip of tape, how phone and service stand, and the bar that undoes.
-import type { ReactNode } from 'react';
+import { type ReactNode, useEffect, useRef } from 'react';
 import { Button } from '../../web/look/button.tsx';
 import { Icon } from '../../web/look/icon.tsx';
 import { Notice } from '../../web/look/notice.tsx';
@@ -25,9 +25,10 @@ function SyncLine() {
   const since = first === null ? '' : ` since ${timeText(first, phoneZone(), Date.now())}`;
   const waits = number === 0 ? null : `${number} ${number === 1 ? 'waits' : 'wait'}${since}`;
   const offline = sync.kind === 'offline' ? 'offline' : null;
+  const older = sync.kind === 'not-understood' ? 'reload this page once' : null;
   const reading = sync.kind === 'loading' ? 'reading the catalogue' : null;
   const drawer = inDrawer === 0 ? null : `${inDrawer} in the drawer`;
-  const parts = [offline, reading, waits, drawer].filter((part) => part !== null);
+  const parts = [offline, older, reading, waits, drawer].filter((part) => part !== null);
   const calm = sync.kind === 'starting' ? 'asking the service' : 'all with the service';
   return (
     <button type="button" className="sync-line" onClick={() => go({ at: 'settings' })}>
@@ -40,6 +41,14 @@ function SyncLine() {
 
 export function Frame({ title, figure, withBack = true, children }: FrameProps) {
   const { back, done, trouble, undo } = usePage();
+  const main = useRef<HTMLElement>(null);
+  useEffect(() => {
+    // Whoever hears the page or uses keys begins at the top of the new screen.
+    main.current?.focus({ preventScroll: true });
+  }, []);
+  useEffect(() => {
+    document.title = `${title} · Tailcount`;
+  }, [title]);
   return (
     <>
       <header className="top">
@@ -52,7 +61,7 @@ export function Frame({ title, figure, withBack = true, children }: FrameProps) 
         )}
         <SyncLine />
       </header>
-      <main className="screen">
+      <main className="screen" ref={main} tabIndex={-1}>
         <Tape level={1} {...(figure === undefined ? {} : { figure })}>
           {title}
         </Tape>

@@ -13,6 +13,7 @@ const SYNC_WORDS: Readonly<Record<SyncState['kind'], string>> = {
   starting: 'Asking the service.',
   loading: 'Reading the catalogue.',
   together: 'The service answers.',
+  elsewhere: 'Another tab of this browser keeps phone and service together.',
   offline: 'The service does not answer. Everything goes on here, and leaves when it answers again.',
   'no-outfit': 'The service has no outfit yet. Begin one at the desk.',
   'not-understood':

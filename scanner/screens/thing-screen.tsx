@@ -10,7 +10,7 @@ import { showTag, tagCodeSchema } from '#domain/tag-code.ts';
 import type { Thing } from '#domain/thing.ts';
 import { Button } from '../../web/look/button.tsx';
 import { vehicleOfStop } from '../store/vehicles.ts';
-import { FaultyEntry } from './faulty-entry.tsx';
+import { FaultyEntry, RushesEntry } from './faulty-entry.tsx';
 import { Frame, Section } from './frame.tsx';
 import { NumberEntry } from './number-entry.tsx';
 import { useBook, usePage } from './page.tsx';
@@ -188,6 +188,7 @@ export function ThingScreen({ route }: { readonly route: RouteAt<'thing'> }) {
         <NumberWays thing={thing} stopId={route.stopId} />
       )}
       <FaultyEntry thing={thing} stopId={route.stopId} faulty={thing.faulty} />
+      <RushesEntry thing={thing} stopId={route.stopId} />
       {lines.length === 0 ? null : (
         <Section title="Said of it">
           <SaidLines lines={lines.slice(-20)} />

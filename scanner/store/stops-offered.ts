@@ -18,6 +18,8 @@ export interface OfferedStop {
   readonly isToday: boolean;
 }
 
+const DAY_MS = 86_400_000;
+
 type Opened = Recorded<MovementOf<'open'>>;
 
 interface Seen {
@@ -48,7 +50,9 @@ export function stopsOffered(phone: PhoneBook, now: number): readonly OfferedSto
     const lastAt = seen.lastAt.get(stop.id) ?? stop.startsAt;
     const zone = firstKnownZone([stop.zone, phone.outfit.zone]);
     const dayBeganAt = workingDayBeganAt(now, zone, phone.outfit.dayTurnsMinutes);
-    const isToday = stop.startsAt >= dayBeganAt || lastAt >= dayBeganAt;
+    // What went into a hotel at night comes out in the morning, which is another working day.
+    const since = stop.kind === 'hotel' && !closed ? dayBeganAt - DAY_MS : dayBeganAt;
+    const isToday = stop.startsAt >= since || lastAt >= since;
     return { stop, round, unfinished: round !== null && !closed, closed, lastAt, isToday };
   });
   return offered

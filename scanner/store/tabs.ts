@@ -23,11 +23,15 @@ export function openTabs(hear: (news: News) => void): Tabs {
   return { tell: (news) => channel.postMessage(news), close: () => channel.close() };
 }
 
-/** Runs `lead` in one tab at a time; the next tab takes over when this one is closed. */
-export function leadAlone(lead: () => Promise<void>): void {
+/** Runs `lead` in one tab at a time; the next tab takes over when this one is closed. `onWaiting`: another tab has it. */
+export function leadAlone(lead: () => Promise<void>, onWaiting: () => void): void {
   if (!('locks' in navigator)) {
     void lead();
     return;
   }
-  void navigator.locks.request('tailcount-sync', lead);
+  void navigator.locks.request('tailcount-sync', { ifAvailable: true }, async (lock) => {
+    if (lock !== null) return lead();
+    onWaiting();
+    void navigator.locks.request('tailcount-sync', lead);
+  });
 }

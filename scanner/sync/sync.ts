@@ -12,6 +12,8 @@ export type SyncState =
   | { readonly kind: 'starting' }
   | { readonly kind: 'loading'; readonly bytes: number }
   | { readonly kind: 'together' }
+  /** Another tab of this browser does it. */
+  | { readonly kind: 'elsewhere' }
   | { readonly kind: 'offline' }
   | { readonly kind: 'no-outfit' }
   | { readonly kind: 'not-understood' };
@@ -71,7 +73,7 @@ export function startSync(phone: Phone): Sync {
     for (const listener of listeners) listener();
   };
   const pause = makePause();
-  leadAlone(async () => {
+  const lead = async () => {
     let failures = 0;
     for (;;) {
       const next = await goRound(phone, say).catch((error: unknown): SyncState => {
@@ -84,6 +86,14 @@ export function startSync(phone: Phone): Sync {
       const inView = document.visibilityState === 'visible';
       await pause.wait(failures === 0 ? LOOK_EVERY_MS : waitAfter(failures, Math.random(), inView));
     }
+  };
+  leadAlone(lead, () => say({ kind: 'elsewhere' }));
+  let waited = phone.read().waiting.length;
+  phone.listen(() => {
+    const { length } = phone.read().waiting;
+    // Also what another tab wrote.
+    if (length > waited) pause.cut();
+    waited = length;
   });
   addEventListener('online', pause.cut);
   document.addEventListener('visibilitychange', () => {

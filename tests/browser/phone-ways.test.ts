@@ -2,6 +2,7 @@
 // a thing found later beside the closed text.
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { makePhone, newId } from '../api/lines.ts';
 import { openBrowser } from './browser.ts';
 import {
   buildPhonePage,
@@ -177,5 +178,40 @@ test('what is found after closing stands beside the closed text, not in it', asy
     await expect
       .poll(async () => (await service.ask('GET', '/api/still-out')).body.lines, { timeout: 15_000 })
       .toEqual([]);
+  });
+});
+
+test('what went into the hotel last night is asked for in the morning, and its count is the same count', async () => {
+  await withTruck(async (page, service) => {
+    const evening = Date.now() - 20 * 3_600_000;
+    const stopId = newId(evening);
+    const placeId = newId(evening);
+    const made = await service.ask('PUT', `/api/stops/${stopId}`, {
+      ...{
+        id: stopId,
+        jobId: null,
+        name: 'Ferry House',
+        kind: 'hotel',
+        zone: 'Europe/Lisbon',
+        startsAt: evening,
+      },
+      ...{ unnamed: false, place: { id: placeId, name: 'Ferry House', isNew: true } },
+    });
+    expect(made.status, made.text).toBe(201);
+    const found = await service.ask('GET', '/api/codes/MIXER');
+    const things = found.text.match(/"thingId":"([0-9a-f-]+)"/);
+    const phone = makePhone();
+    const line = phone.move(evening + 60_000, things?.[1] ?? null, placeId, { stopId });
+    const sent = await service.ask('POST', '/api/movements', { clocks: phone.clocks, movements: [line] });
+    expect(sent.text).toContain('recorded');
+    await page.reload();
+    await tap(page, /^Back/);
+    await page.getByRole('button', { name: /^Ferry House/ }).waitFor();
+    await tap(page, /^Ferry House/);
+    await tap(page, /^Back aboard/);
+    await untilHeading(page, 'Still in the room 1');
+    await type(page, 'MIXER');
+    await page.locator('.answer').getByText('Aboard').waitFor();
+    await page.getByRole('heading', { name: 'Still in the room 1' }).waitFor({ state: 'detached' });
   });
 });

@@ -208,6 +208,15 @@ describe('the stop that the page opens on', () => {
     expect(stopToOpen(stopsOffered(phoneOf(outfit, [stop, today]), NOW), NOW)?.stop.name).toBe('Causeway');
   });
 
+  test('last night’s hotel is what the morning opens on; the night before’s is not', () => {
+    const { outfit, stop } = begin(NOW);
+    const hotel = { ...stop, kind: 'hotel' as const };
+    const phone = phoneOf(outfit, [hotel]);
+    const morning = utc('2026-06-13T06:00:00Z');
+    expect(stopToOpen(stopsOffered(phone, morning), morning)?.stop.id).toBe(stop.id);
+    expect(stopToOpen(stopsOffered(phone, morning + DAY), morning + DAY)).toBe(null);
+  });
+
   test('after midnight the evening’s stop is still today’s; after five it is not', () => {
     // Lisbon is at UTC+1 in June.
     const evening = utc('2026-06-12T21:00:00Z');
