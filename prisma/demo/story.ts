@@ -87,7 +87,7 @@ function begin(ground: StoryGround, pen: Pen): void {
   for (const thing of ground.things.values()) {
     const home = thing.homes.find(({ way }) => way === 'driving');
     if (thing.kind === 'item' && home)
-      pen.write([moveOf(thing.id, home.placeId, { why: 'bring-in' })], ground.owner);
+      pen.write([moveOf(thing.id, home.placeId, { why: 'arrival' })], ground.owner);
   }
   for (const { thingId, placeId, number } of ground.firstNumbers) {
     pen.write(

@@ -22,7 +22,7 @@ export const WORD_OF_REASON: Readonly<Record<Reason, string>> = {
   'load-in': 'going in',
   wrap: 'back aboard',
   tidy: 'put away',
-  'bring-in': 'brought in from a list',
+  'bring-in': 'brought in',
   'left-on-purpose': 'left on purpose',
   'with-somebody': 'with somebody',
   lend: 'lent',
