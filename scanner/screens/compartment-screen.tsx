@@ -63,7 +63,7 @@ export function CompartmentScreen({ route }: { readonly route: RouteAt<'compartm
   };
   const allHere = named === 0 ? 'Looked: nothing else is missing' : `All of these are here (${named})`;
   return (
-    <Frame title={name} figure={named === 0 ? 'answered' : `${named} to look for`}>
+    <Frame title={name} figure={named === 0 ? 'answered' : `${named} open`}>
       {page.wentOut.length === 0 ? null : (
         <Section title="Went out today" figure={String(page.wentOut.length)}>
           <CountLines label="Went out today" lines={page.wentOut} stopId={stopId} />

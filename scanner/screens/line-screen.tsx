@@ -33,10 +33,13 @@ function Here({ count, line, say }: LineProps) {
           wide
           icon="tick"
           onClick={() =>
-            say([checkLine(count, line, 'by-number')], `${line.name}: all ${line.expected} here.`)
+            say(
+              [checkLine(count, line, 'by-number')],
+              `${line.name}: ${line.expected === 1 ? 'here' : `all ${line.expected} here`}.`,
+            )
           }
         >
-          All {line.expected} are here
+          {line.expected === 1 ? 'It is here' : `All ${line.expected} are here`}
         </Button>
         <details open={line.state === 'short'}>
           <summary>Another number</summary>

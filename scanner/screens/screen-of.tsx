@@ -2,11 +2,9 @@
 // the service worker keeps.
 import { lazy, Suspense } from 'react';
 
-import { CloseScreen } from './close-screen.tsx';
 import { CompartmentScreen } from './compartment-screen.tsx';
 import { CountScreen } from './count-screen.tsx';
 import { GoingInScreen } from './going-in-screen.tsx';
-import { LineScreen } from './line-screen.tsx';
 import type { Route } from './route.ts';
 import { StopScreen } from './stop-screen.tsx';
 import { StopsScreen } from './stops-screen.tsx';
@@ -14,6 +12,8 @@ import { StopsScreen } from './stops-screen.tsx';
 const ClosedScreen = lazy(() =>
   import('./closed-screen.tsx').then((made) => ({ default: made.ClosedScreen })),
 );
+const CloseScreen = lazy(() => import('./close-screen.tsx').then((made) => ({ default: made.CloseScreen })));
+const LineScreen = lazy(() => import('./line-screen.tsx').then((made) => ({ default: made.LineScreen })));
 const ContainerScreen = lazy(() =>
   import('./container-screen.tsx').then((made) => ({ default: made.ContainerScreen })),
 );

@@ -2,7 +2,7 @@
 // restored, two tabs, a service without an outfit.
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { openBrowser, type TestBrowser } from './browser.ts';
+import { axe, openBrowser, type TestBrowser } from './browser.ts';
 import {
   buildPhonePage,
   itemFacts,
@@ -167,12 +167,15 @@ test('two tabs show one count, give each line its own number, and one of them ta
     // The first tab goes; the other takes over what it did.
     await page.close();
     await scanIn(other);
+    const own = async () => {
+      const ledger = await service.ask('GET', '/api/movements?limit=100');
+      const lines = Array.isArray(ledger.body.movements) ? ledger.body.movements : [];
+      return lines.filter(({ line }) => line.stopId !== null).map(({ line }) => line);
+    };
+    const numbers = async () => (await own()).map(({ deviceNo }) => deviceNo).sort();
+    await expect.poll(numbers, { timeout: 20_000 }).toEqual([1, 2, 3, 4]);
     await untilSync(other, /all with the service/);
-    const ledger = await service.ask('GET', '/api/movements?limit=100');
-    const lines = Array.isArray(ledger.body.movements) ? ledger.body.movements : [];
-    const own = lines.filter(({ line }) => line.stopId !== null);
-    expect(own.map(({ line }) => line.deviceNo).sort()).toEqual([1, 2, 3, 4]);
-    expect(new Set(own.map(({ line }) => line.deviceId)).size).toBe(1);
+    expect(new Set((await own()).map(({ deviceId }) => deviceId)).size).toBe(1);
   });
 });
 
@@ -197,6 +200,7 @@ test('before there is an outfit the page says so, and goes on by itself once the
   const opened = await openBrowser({ context: PHONE, expected: [REFUSED] });
   await opened.page.goto(`${service.origin}/scan/`);
   await opened.page.getByText('There is no outfit yet.').waitFor();
+  expect(await axe(opened.page, { enhancedContrast: true })).toEqual([]);
   await nameOutfit(service);
   await untilHeading(opened.page, 'Reed and Tide');
   await tap(opened.page, /^New stop here/);

@@ -3,7 +3,7 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { makePhone, newId } from '../api/lines.ts';
-import { openBrowser } from './browser.ts';
+import { axe, openBrowser } from './browser.ts';
 import {
   buildPhonePage,
   itemFacts,
@@ -98,6 +98,7 @@ test('a case is moved, then asked for its contents; sealed and unbroken it answe
     await untilHeading(page, /7 open/);
     await type(page, 'CASE');
     await untilHeading(page, /^Lens case what is inside/);
+    expect(await axe(page, { enhancedContrast: true })).toEqual([]);
     await tap(page, /^All of these are here \(2\)/);
     await untilHeading(page, /4 open/);
 
