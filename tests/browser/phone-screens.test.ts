@@ -74,7 +74,7 @@ async function visit(page: Page, theme: string, look: (name: string) => Promise<
   await look('line');
   await back();
   await page.getByRole('list', { name: 'Compartments' }).getByRole('button').first().tap();
-  await until(/to look for/);
+  await until(/^Camera well/);
   await look('compartment');
   await back();
   await page.getByLabel('Type a code').fill('TC7K3M9Q4A');
@@ -119,7 +119,7 @@ async function closeIt(page: Page, look: (name: string) => Promise<void>): Promi
     const before = await heading.textContent();
     await tap(/^(All of these are here|Looked)/);
     await expect.poll(() => heading.textContent()).not.toBe(before);
-    if (/\d open/.test((await heading.textContent()) ?? '')) break;
+    if (/^Stop,/.test((await heading.textContent()) ?? '')) break;
   }
   await look('count-answered');
   await tap(/^(Close the count|Everything is aboard)/);
