@@ -1,5 +1,6 @@
 // Concurrent requests share a transaction: while one is on its way to the disk, the next ones gather. A request never
 // waits for company; alone, it goes at once.
+import { setTimeout } from 'node:timers/promises';
 import type postgres from 'postgres';
 import { type Batch, type LineAnswer, MOVEMENTS_PER_BATCH_MAX } from '#domain/movement.ts';
 import { recordLines } from './record-lines.ts';
@@ -9,6 +10,10 @@ interface Waiting {
   readonly resolve: (answers: readonly LineAnswer[]) => void;
   readonly reject: (error: unknown) => void;
 }
+
+/** From this many requests in a group on, the next group gathers for a moment before it goes. */
+const CROWD = 8;
+const GATHER_MS = 3;
 
 export type Recorder = (batch: Batch) => Promise<readonly LineAnswer[]>;
 
@@ -56,7 +61,15 @@ export function makeRecorder(sql: postgres.Sql, clock: () => number): Recorder {
   };
   const run = async () => {
     running = true;
-    while (queue.length > 0) await recordGroup(takeGroup(queue));
+    let crowd = 1;
+    while (queue.length > 0) {
+      // A lone request goes at once. Under load those who were just answered ask again in a moment, and a group with
+      // them costs the database no more than one without.
+      if (crowd >= CROWD) await setTimeout(GATHER_MS);
+      const group = takeGroup(queue);
+      crowd = group.length;
+      await recordGroup(group);
+    }
     running = false;
   };
   return (batch) =>

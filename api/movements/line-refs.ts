@@ -59,20 +59,21 @@ export async function lockRefs(
   const stops = uniqueSorted(lines.map((line) => line.stopId));
   const devices = uniqueSorted(lines.map((line) => line.deviceId));
   // One connection serves a transaction's statements in order: sent together, they cost one round trip.
-  const [locked, knownPlaces, knownStops, removed] = await Promise.all([
-    tx<
-      { id: string }[]
-    >`select id from thing where id = any(${things}::uuid[]) order by id for no key update`,
-    tx<{ id: string }[]>`select id from place where id = any(${places}::uuid[])`,
-    tx<{ id: string }[]>`select id from stop where id = any(${stops}::uuid[])`,
-    tx<{ id: string }[]>`select id from device where id = any(${devices}::uuid[]) and removed_at is not null`,
+  const [locked, others] = await Promise.all([
+    tx<{ id: string }[]>`
+      select id from thing where id = any(${things}::uuid[]) order by id for no key update`,
+    tx<{ id: string; of: 'place' | 'stop' | 'removed' }[]>`
+      select id, 'place' as of from place where id = any(${places}::uuid[])
+      union all select id, 'stop' from stop where id = any(${stops}::uuid[])
+      union all select id, 'removed' from device where id = any(${devices}::uuid[]) and removed_at is not null`,
   ]);
+  const othersOf = (of: string) => idsOf(others.filter((row) => row.of === of));
   return {
     things: idsOf(locked),
-    places: idsOf(knownPlaces),
-    stops: idsOf(knownStops),
+    places: othersOf('place'),
+    stops: othersOf('stop'),
     voidable: new Map(targets.map(({ id, kind, thingId }) => [id, { kind, thingId }])),
-    removedDevices: idsOf(removed),
+    removedDevices: othersOf('removed'),
   };
 }
 
