@@ -13,6 +13,7 @@ import { insertHomesOf, insertListedThings } from '../things/write-facts.ts';
 import type { Choices } from './choices.ts';
 import { findClasses } from './find-classes.ts';
 import { findCases, findHomes, findOwners, insertPlaces } from './find-places.ts';
+import { findVehicle } from './find-vehicle.ts';
 import { makeThings, type NewThing } from './make-things.ts';
 import { newId } from './new-id.ts';
 import { planFile } from './plan-file.ts';
@@ -139,7 +140,13 @@ export async function bringIn(sql: postgres.Sql, bring: ListToBringIn): Promise<
     const arrives = good.some(({ facts }) => facts.home.length === 0) ? [[choices.arriveAt]] : [];
     const classes = await findClasses(tx, good, now);
     const owners = await findOwners(tx, good, now);
-    const homes = await findHomes(tx, [...paths, ...arrives], cases.placeOfName, now);
+    const aboard = choices.vehicle === null ? null : await findVehicle(tx, choices.vehicle, now);
+    const homes = await findHomes(tx, [...paths, ...arrives], {
+      cases: cases.placeOfName,
+      aboard,
+      arriveAt: choices.arriveAt,
+      now,
+    });
     const things = makeThings(good, { cases: cases.idOfRow, classes, owners, homes, now });
     await writeThings(tx, things, bring);
     // A new compartment may lie in a case of the list, and a line's home in a compartment.

@@ -16,6 +16,8 @@ export const choicesSchema = z.strictObject({
   numberMakes: z.enum(['counted-gear', 'items']).default('counted-gear'),
   /** Where things without a home are put down: a place of that name, made when there is none. */
   arriveAt: cleanText(300).min(1).default('Store'),
+  /** New homes are compartments of the vehicle of this name, made when there is none; null: they are stores. */
+  vehicle: cleanText(300).min(1).nullable().default(null),
 });
 export type Choices = z.infer<typeof choicesSchema>;
 

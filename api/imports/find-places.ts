@@ -47,15 +47,21 @@ function findStep(known: readonly PlaceRow[], name: string, parent: PlaceId | nu
 }
 
 /**
- * Finds the place of every path, and says what is missing: a store for a first name, a compartment below it for the
- * next. `cases` are things of the list itself whose name is a home in it: they are containers, and come before a new place.
+ * Finds the place of every path, and says what is missing: a store for a first name (a compartment of the vehicle `aboard`,
+ * where one is named, but for the place where things without a home arrive), a compartment below it for the next. `cases`
+ * are things of the list itself whose name is a home in it: they are containers, and come before a new place.
  */
 export async function findHomes(
   tx: Tx,
   paths: readonly (readonly string[])[],
-  cases: ReadonlyMap<string, PlaceId>,
-  now: number,
+  given: {
+    readonly cases: ReadonlyMap<string, PlaceId>;
+    readonly aboard: PlaceId | null;
+    readonly arriveAt: string;
+    readonly now: number;
+  },
 ): Promise<Homes> {
+  const { cases, aboard, arriveAt, now } = given;
   const known = await readNamed(tx, [...new Set(paths.flat())]);
   const byFoldedName = new Map<string, PlaceRow[]>();
   for (const row of known)
@@ -72,8 +78,10 @@ export async function findHomes(
         findStep(byFoldedName.get(keyOf(name)) ?? [], name, parent)?.id ??
         cases.get(keyOf(name));
       const id: PlaceId = before ?? placeIdSchema.parse(newId(now));
-      if (before === undefined)
-        made.push({ id, name, kind: parent === null ? 'store' : 'compartment', parent_id: parent });
+      if (before === undefined) {
+        const outer: PlaceId | null = parent ?? (keyOf(name) === keyOf(arriveAt) ? null : aboard);
+        made.push({ id, name, kind: outer === null ? 'store' : 'compartment', parent_id: outer });
+      }
       ids.set(key, id);
       parent = id;
     }

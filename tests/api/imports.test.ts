@@ -160,6 +160,23 @@ Stativ ${mark};Moorwerk;;;;Stative ${mark};899,90;31.12.2019
     expect(done.sums).toMatchObject({ 'already-known': 1, things: 0 });
   });
 
+  test('new homes are compartments of the vehicle that is named, which is made once', async () => {
+    const mark = word();
+    const choices = { vehicle: `Van ${mark}`, arriveAt: `Hut ${mark}` };
+    await bring(`Name,Home\nLens ${mark},Drawer ${mark}\nRope ${mark},\n`, choices);
+    await bring(`Name,Home\nMic ${mark},Shelf ${mark}\n`, choices);
+    const rows = await service.database.sql<{ name: string; kind: string; inside: string | null }[]>`
+      select p.name, p.kind, outer_place.name as inside
+      from place p left join place outer_place on outer_place.id = p.parent_id
+      where p.name like ${`%${mark}`} order by p.name`;
+    expect(rows.map(({ name, kind, inside }) => [name, kind, inside])).toEqual([
+      [`Drawer ${mark}`, 'compartment', `Van ${mark}`],
+      [`Hut ${mark}`, 'store', null],
+      [`Shelf ${mark}`, 'compartment', `Van ${mark}`],
+      [`Van ${mark}`, 'vehicle', null],
+    ]);
+  });
+
   test('makes as many items as the number says, when a person wants that', async () => {
     const mark = word();
     await bring(`Name,Qty\nRadio ${mark},3\n`, { numberMakes: 'items', arriveAt: `Hut ${mark}` });

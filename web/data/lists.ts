@@ -61,8 +61,15 @@ export interface Choices {
   readonly columns: Readonly<Record<string, ColumnChange>>;
   readonly numberMakes: 'counted-gear' | 'items';
   readonly arriveAt: string;
+  /** New homes are compartments of this vehicle; null: places that stand still. */
+  readonly vehicle: string | null;
 }
-export const FIRST_CHOICES: Choices = { columns: {}, numberMakes: 'counted-gear', arriveAt: 'Store' };
+export const FIRST_CHOICES: Choices = {
+  columns: {},
+  numberMakes: 'counted-gear',
+  arriveAt: 'Store',
+  vehicle: 'Van',
+};
 
 export interface ListFile {
   readonly name: string;

@@ -165,6 +165,15 @@ function PlanChoices({
           if (arriveAt !== '' && arriveAt !== choices.arriveAt) onChoices({ ...choices, arriveAt });
         }}
       />
+      <Field
+        label="New homes are compartments of the vehicle"
+        defaultValue={choices.vehicle ?? ''}
+        maxLength={300}
+        onBlur={(event) => {
+          const vehicle = event.target.value.trim() || null;
+          if (vehicle !== choices.vehicle) onChoices({ ...choices, vehicle });
+        }}
+      />
       {hasNumber ? (
         <label>
           A line with a number above one makes
