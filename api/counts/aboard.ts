@@ -4,11 +4,12 @@ import type postgres from 'postgres';
 import { insideNow } from '../places/inside.ts';
 
 async function readThingsInside(sql: postgres.ISql, roots: readonly string[]): Promise<readonly string[]> {
+  // An array, because the planner expects many rows of a recursion and would read all positions there are.
   const rows = await sql<{ id: string }[]>`
-    with inside as materialized (${insideNow(sql, roots)})
-    select thing_id as id from position where place_id in (select id from inside)
+    with inside as materialized (select array(${insideNow(sql, roots)}) as ids)
+    select thing_id as id from position where place_id = any((select ids from inside)::uuid[])
     union
-    select thing_id from stock_level where place_id in (select id from inside)`;
+    select thing_id from stock_level where place_id = any((select ids from inside)::uuid[])`;
   return rows.map((row) => row.id);
 }
 
