@@ -23,8 +23,10 @@ async function timeVerdict(page: Page, code: string): Promise<number> {
           },
           { capture: true },
         );
-        const watcher = new MutationObserver(() => {
-          if (read === 0) return;
+        const watcher = new MutationObserver((changes) => {
+          const answer = document.querySelector('[aria-label="Answer to the scan"]');
+          const isAnswer = changes.some(({ target }) => answer?.contains(target) || target.contains(answer));
+          if (read === 0 || answer === null || !isAnswer) return;
           watcher.disconnect();
           requestAnimationFrame(() => requestAnimationFrame(() => resolve(performance.now() - read)));
         });
@@ -46,9 +48,9 @@ export async function benchPhoneVerdict(): Promise<void> {
       const ms = await timeVerdict(page, codeOf(scan));
       if (scan >= WARM_UP) times.push(ms);
     }
-    const answered = await page.getByRole('heading', { level: 1 }).textContent();
-    if (!answered?.includes(`${300 - SCANS - WARM_UP} open`))
-      throw new Error(`not every scan was taken: ${answered}`);
+    // The count follows a moment after the last scan; it has to have taken every one.
+    const open = new RegExp(`${300 - SCANS - WARM_UP} open`);
+    await page.getByRole('heading', { level: 1, name: open }).waitFor();
     printFigure({
       ...{ figure: 'phone verdict', value: Math.round(quantileOf(times, 0.5)), unit: 'ms' },
       ...{ against: null, ratio: null, p95: Math.round(quantileOf(times, 0.95)) },
