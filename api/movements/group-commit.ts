@@ -1,5 +1,5 @@
-// Concurrent requests share a transaction: while one is on its way to the disk, the next ones gather. A request never
-// waits for company; alone, it goes at once.
+// Concurrent requests share a transaction: while one is on its way to the disk, the next ones gather. A lone request
+// goes at once; only under load a group waits a moment for those who were just answered.
 import { setTimeout } from 'node:timers/promises';
 import type postgres from 'postgres';
 import { type Batch, type LineAnswer, MOVEMENTS_PER_BATCH_MAX } from '#domain/movement.ts';
