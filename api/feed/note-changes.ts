@@ -9,5 +9,7 @@ export interface NotedChange {
 /** Puts one row per change into `change_waiting`. Empty: does nothing. */
 export async function noteChanges(tx: TransactionSql, changes: readonly NotedChange[]): Promise<void> {
   if (changes.length === 0) return;
-  await tx`insert into change_waiting ${tx(changes.map(({ kind, ref }) => ({ kind, ref })))}`;
+  const [kinds, refs] = [changes.map(({ kind }) => kind), changes.map(({ ref }) => ref)];
+  await tx`
+    insert into change_waiting (kind, ref) select kind, ref from unnest(${kinds}::text[], ${refs}::text[]) as changed (kind, ref)`;
 }

@@ -1,13 +1,23 @@
 // Reads a body: JSON in strict UTF-8, or the bytes as they come.
-import express, { type Request, type Response } from 'express';
+import express, { type Request, type RequestHandler, type Response } from 'express';
 import type { Refusal } from './problem.ts';
 import type { Route } from './route.ts';
 
 const JSON_BYTES_MAX = 16_000_000;
 
+const readers = new Map<number, RequestHandler>();
+
+function readerOf(limit: number): RequestHandler {
+  const known = readers.get(limit);
+  if (known) return known;
+  const made = express.raw({ type: () => true, limit });
+  readers.set(limit, made);
+  return made;
+}
+
 function readBytes(req: Request, res: Response, limit: number): Promise<Uint8Array> {
   return new Promise((resolve, reject) => {
-    express.raw({ type: () => true, limit })(req, res, (error?: unknown) => {
+    readerOf(limit)(req, res, (error?: unknown) => {
       if (error !== undefined) reject(error);
       else resolve(req.body instanceof Uint8Array ? req.body : new Uint8Array());
     });
@@ -22,9 +32,11 @@ function statusOf(error: unknown): number {
 
 type Body = { readonly body: unknown } | { readonly refusal: Refusal };
 
+const strictUtf8 = new TextDecoder('utf-8', { fatal: true });
+
 function parseJson(bytes: Uint8Array): Body {
   try {
-    return { body: JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes)) };
+    return { body: JSON.parse(strictUtf8.decode(bytes)) };
   } catch (error) {
     const detail = error instanceof Error ? error.message : 'it is no JSON';
     return { refusal: { kind: 'unreadable-body', detail } };

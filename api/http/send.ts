@@ -1,10 +1,15 @@
 // Sends an answer or a refusal; nothing else writes to a response.
+import compression from 'compression';
 import type { Request, Response } from 'express';
 import type { Refusal } from './problem.ts';
 import { problemOf } from './problem.ts';
 import type { Answer } from './route.ts';
 
 const RETRY_AFTER_SECONDS = '2';
+
+/** Shorter answers fit one packet anyway; packing them would only cost time. */
+const PACK_FROM_CHARS = 1_024;
+const pack = compression();
 
 /** A refusal as an RFC 9457 problem. */
 export function sendRefusal(res: Response, refusal: Refusal): void {
@@ -18,10 +23,14 @@ export function sendRefusal(res: Response, refusal: Refusal): void {
 export async function sendAnswer(req: Request, res: Response, answer: Answer): Promise<void> {
   if ('refusal' in answer) return sendRefusal(res, answer.refusal);
   if ('stream' in answer) return answer.stream(req, res);
-  res.set({ 'cache-control': 'no-store', ...answer.headers }).status(answer.status);
+  res.status(answer.status).setHeader('cache-control', 'no-store');
+  for (const [name, value] of Object.entries(answer.headers ?? {})) res.setHeader(name, value);
   if ('bytes' in answer) {
     res.type(answer.type).end(answer.bytes);
     return;
   }
-  res.json(answer.body);
+  const text = JSON.stringify(answer.body) ?? '';
+  res.setHeader('content-type', 'application/json; charset=utf-8');
+  if (text.length < PACK_FROM_CHARS) res.end(text);
+  else pack(req, res, () => res.end(text));
 }

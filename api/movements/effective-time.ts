@@ -70,20 +70,20 @@ async function readNeighbours(
     order by 1`;
 }
 
+const rowOf = (run: ClockRunState) => ({
+  ...{ id: run.id, device_id: run.deviceId, offset_ms: run.offsetMs, measured: run.measured },
+  ...{ uncertain: run.uncertain, first_no: run.firstNo, last_no: run.lastNo },
+  ...{ first_at: run.firstAt, last_at: run.lastAt },
+});
+
+// One text whatever the number of rows, here and wherever lines are written: the database plans it once.
 async function keepRuns(tx: Tx, runs: readonly ClockRunState[]): Promise<void> {
-  const rows = runs.map((run) => ({
-    ...{
-      id: run.id,
-      device_id: run.deviceId,
-      offset_ms: run.offsetMs,
-      measured: run.measured,
-      uncertain: run.uncertain,
-    },
-    ...{ first_no: run.firstNo, last_no: run.lastNo, first_at: run.firstAt, last_at: run.lastAt },
-  }));
   await tx`
-    insert into clock_run ${tx(rows)} on conflict (device_id, id) do update set
-      first_no = excluded.first_no, last_no = excluded.last_no, first_at = excluded.first_at, last_at = excluded.last_at`;
+    insert into clock_run (id, device_id, offset_ms, measured, uncertain, first_no, last_no, first_at, last_at)
+    select * from jsonb_to_recordset(${tx.json(runs.map(rowOf))}) as run (id uuid, device_id uuid, offset_ms bigint,
+      measured boolean, uncertain boolean, first_no int, last_no int, first_at bigint, last_at bigint)
+    on conflict (device_id, id) do update set first_no = excluded.first_no, last_no = excluded.last_no,
+      first_at = excluded.first_at, last_at = excluded.last_at`;
 }
 
 function linesByDevice(lines: readonly Movement[]): ReadonlyMap<DeviceId, readonly Movement[]> {

@@ -3,7 +3,7 @@
 import type postgres from 'postgres';
 import type { Movement } from '#domain/movement.ts';
 
-interface Meaning {
+export interface Meaning {
   readonly code: string;
   readonly thingId: string;
   readonly since: number;
@@ -22,26 +22,29 @@ function meaningAt(meanings: readonly Meaning[], at: number): Meaning | undefine
 
 const openCodeOf = (line: Movement) => (line.kind === 'move' && line.thingId === null ? line.code : null);
 
-/** The things of unknown codes, by line id. A product number (GTIN) names many things and ties nothing. */
-export async function findTied(
+/** What the unknown codes of some lines have named over time. A product number (GTIN) names many things and ties nothing. */
+export async function readMeanings(
   tx: postgres.ISql,
-  lines: readonly { readonly line: Movement; readonly at: number }[],
-): Promise<ReadonlyMap<string, string>> {
-  const codes = [...new Set(lines.flatMap(({ line }) => openCodeOf(line) ?? []))];
-  if (codes.length === 0) return new Map();
-  const meanings = await tx<Meaning[]>`
+  lines: readonly Movement[],
+): Promise<readonly Meaning[]> {
+  const codes = [...new Set(lines.flatMap((line) => openCodeOf(line) ?? []))];
+  if (codes.length === 0) return [];
+  return tx<Meaning[]>`
     select code, thing_id as "thingId", since, until from code
     where code = any(${codes}::text[]) and kind <> 'gtin' and thing_id is not null order by code, since, id`;
+}
+
+/** The things of unknown codes, by line id. */
+export function tieLines(
+  meanings: readonly Meaning[],
+  lines: readonly { readonly line: Movement; readonly at: number }[],
+): ReadonlyMap<string, string> {
   const tied = new Map<string, string>();
   for (const { line, at } of lines) {
     const code = openCodeOf(line);
-    const meaning =
-      code === null
-        ? undefined
-        : meaningAt(
-            meanings.filter((row) => row.code === code),
-            at,
-          );
+    if (code === null) continue;
+    const ofCode = meanings.filter((row) => row.code === code);
+    const meaning = meaningAt(ofCode, at);
     if (meaning) tied.set(line.id, meaning.thingId);
   }
   return tied;

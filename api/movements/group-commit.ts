@@ -3,7 +3,7 @@
 import { setTimeout } from 'node:timers/promises';
 import type postgres from 'postgres';
 import { type Batch, type LineAnswer, MOVEMENTS_PER_BATCH_MAX } from '#domain/movement.ts';
-import { recordLines } from './record-lines.ts';
+import { type Arrived, recordLines } from './record-lines.ts';
 
 interface Waiting {
   readonly batch: Batch;
@@ -45,31 +45,36 @@ function shareOut(group: readonly Waiting[], answers: readonly LineAnswer[]): vo
 export function makeRecorder(sql: postgres.Sql, clock: () => number): Recorder {
   const queue: Waiting[] = [];
   let running = false;
-  const recordGroup = async (group: readonly Waiting[]) => {
-    const batch = {
+  const arrivedOf = (group: readonly Waiting[]): Arrived => ({
+    batch: {
       clocks: group.flatMap((one) => one.batch.clocks),
       movements: group.flatMap((one) => one.batch.movements),
-    };
+    },
+    receivedAt: clock(),
+  });
+  /** Records what gathers, and says how many requests that were. */
+  const recordGroup = async (gathering: Promise<readonly Waiting[]>): Promise<number> => {
     try {
-      shareOut(group, await recordLines(sql, batch, clock()));
+      const answers = await recordLines(sql, gathering.then(arrivedOf));
+      shareOut(await gathering, answers);
     } catch (error) {
-      const [only] = group;
-      if (group.length === 1) return only?.reject(error);
+      const group = await gathering;
+      if (group.length === 1) group[0]?.reject(error);
       // One request's trouble is not the others': each goes alone.
-      for (const one of group) await recordGroup([one]);
+      else for (const one of group) await recordGroup(Promise.resolve([one]));
     }
+    return (await gathering).length;
+  };
+  // A lone request goes at once. Under load those who were just answered ask again in a moment, and a group with them
+  // costs the database no more than one without.
+  const gather = async (crowd: number): Promise<readonly Waiting[]> => {
+    if (crowd >= CROWD) await setTimeout(GATHER_MS);
+    return takeGroup(queue);
   };
   const run = async () => {
     running = true;
     let crowd = 1;
-    while (queue.length > 0) {
-      // A lone request goes at once. Under load those who were just answered ask again in a moment, and a group with
-      // them costs the database no more than one without.
-      if (crowd >= CROWD) await setTimeout(GATHER_MS);
-      const group = takeGroup(queue);
-      crowd = group.length;
-      await recordGroup(group);
-    }
+    while (queue.length > 0) crowd = await recordGroup(gather(crowd));
     running = false;
   };
   return (batch) =>

@@ -2,6 +2,7 @@
 import type postgres from 'postgres';
 import type { Movement } from '#domain/movement.ts';
 import type { Tx } from '../database/decide.ts';
+import { type Meaning, readMeanings } from './find-tied.ts';
 
 export type WaitsFor = 'thing' | 'place' | 'stop' | 'movement' | 'review';
 export interface Waits {
@@ -9,13 +10,18 @@ export interface Waits {
   readonly ref: string;
 }
 
-/** What is there of what some lines name. `voidable`: lines of the ledger by id, with their kind and thing. */
+/**
+ * What is there of what some lines name. `known`: those of the lines themselves that are stored or wait already.
+ * `voidable`: lines of the ledger by id, with their kind and thing. `meanings`: what codes without a thing have named.
+ */
 export interface KnownRefs {
+  readonly known: ReadonlySet<string>;
   readonly things: ReadonlySet<string>;
   readonly places: ReadonlySet<string>;
   readonly stops: ReadonlySet<string>;
   readonly voidable: ReadonlyMap<string, { readonly kind: string; readonly thingId: string | null }>;
   readonly removedDevices: ReadonlySet<string>;
+  readonly meanings: readonly Meaning[];
 }
 
 export const thingOf = (line: Movement): string | null => ('thingId' in line ? line.thingId : null);
@@ -48,32 +54,34 @@ function readTargets(tx: postgres.ISql, lines: readonly Movement[]) {
  * Locks the things that the lines touch, in the order of their ids, so that two batches over the same things follow one
  * another and never deadlock; then reads what else is known.
  */
-export async function lockRefs(
-  tx: Tx,
-  lines: readonly Movement[],
-  tied: readonly string[],
-): Promise<KnownRefs> {
-  const targets = await readTargets(tx, lines);
-  const things = uniqueSorted([...lines.map(thingOf), ...targets.map((row) => row.thingId), ...tied]);
+export async function lockRefs(tx: Tx, lines: readonly Movement[]): Promise<KnownRefs> {
+  const [targets, meanings] = await Promise.all([readTargets(tx, lines), readMeanings(tx, lines)]);
+  const named = [...targets, ...meanings].map((row) => row.thingId);
+  const things = uniqueSorted([...lines.map(thingOf), ...named]);
   const places = uniqueSorted(lines.flatMap(placesOf));
   const stops = uniqueSorted(lines.map((line) => line.stopId));
   const devices = uniqueSorted(lines.map((line) => line.deviceId));
+  const ids = lines.map((line) => line.id);
   // One connection serves a transaction's statements in order: sent together, they cost one round trip.
   const [locked, others] = await Promise.all([
     tx<{ id: string }[]>`
       select id from thing where id = any(${things}::uuid[]) order by id for no key update`,
-    tx<{ id: string; of: 'place' | 'stop' | 'removed' }[]>`
+    tx<{ id: string; of: 'place' | 'stop' | 'removed' | 'known' }[]>`
       select id, 'place' as of from place where id = any(${places}::uuid[])
       union all select id, 'stop' from stop where id = any(${stops}::uuid[])
-      union all select id, 'removed' from device where id = any(${devices}::uuid[]) and removed_at is not null`,
+      union all select id, 'removed' from device where id = any(${devices}::uuid[]) and removed_at is not null
+      union all select id, 'known' from movement where id = any(${ids}::uuid[])
+      union all select id, 'known' from movement_waiting where id = any(${ids}::uuid[])`,
   ]);
   const othersOf = (of: string) => idsOf(others.filter((row) => row.of === of));
   return {
+    known: othersOf('known'),
     things: idsOf(locked),
     places: othersOf('place'),
     stops: othersOf('stop'),
     voidable: new Map(targets.map(({ id, kind, thingId }) => [id, { kind, thingId }])),
     removedDevices: othersOf('removed'),
+    meanings,
   };
 }
 

@@ -36,21 +36,24 @@ export function rowOf({ line, at, timeUncertain, receivedAt, tiedTo }: TimedLine
   };
 }
 
-/** Inserts lines in the order of their ids; the ids of those that were not there before. */
+/** Inserts lines in the order of their ids and notes each for the feed; the ids of those that were not there before. */
 export async function insertLines(
   tx: postgres.ISql,
   lines: readonly TimedLine[],
 ): Promise<ReadonlySet<string>> {
   const rows = await tx<{ id: string }[]>`
-    insert into movement (id, kind, thing_id, code, from_id, to_id, number, voids, stop_id, round, at, time_uncertain,
-      device_id, device_no, person_id, received_at, body)
-    select id, kind, thing_id, code, from_id, to_id, number, voids, stop_id, round, at, time_uncertain,
-      device_id, device_no, person_id, received_at, body
-    from jsonb_to_recordset(${tx.json(lines.map(rowOf))}) as line (
-      id uuid, kind text, thing_id uuid, code text, from_id uuid, to_id uuid, number int, voids uuid, stop_id uuid,
-      round int, at bigint, time_uncertain boolean, device_id uuid, device_no int, person_id uuid, received_at bigint,
-      body jsonb)
-    order by id on conflict (id) do nothing returning id`;
+    with stored as (
+      insert into movement (id, kind, thing_id, code, from_id, to_id, number, voids, stop_id, round, at, time_uncertain,
+        device_id, device_no, person_id, received_at, body)
+      select id, kind, thing_id, code, from_id, to_id, number, voids, stop_id, round, at, time_uncertain,
+        device_id, device_no, person_id, received_at, body
+      from jsonb_to_recordset(${tx.json(lines.map(rowOf))}) as line (
+        id uuid, kind text, thing_id uuid, code text, from_id uuid, to_id uuid, number int, voids uuid, stop_id uuid,
+        round int, at bigint, time_uncertain boolean, device_id uuid, device_no int, person_id uuid, received_at bigint,
+        body jsonb)
+      order by id on conflict (id) do nothing returning id),
+    noted as (insert into change_waiting (kind, ref) select 'movement', id::text from stored)
+    select id from stored`;
   return new Set(rows.map((row) => row.id));
 }
 

@@ -6,6 +6,7 @@ import { type Batch, type LineAnswer, type Movement, movementSchema } from '#dom
 import { decide, type Tx } from '../database/decide.ts';
 import { faultsOf } from '../http/route.ts';
 import { type Clocks, openClocks, timeByClocks } from './effective-time.ts';
+import { type KnownRefs, lockRefs } from './line-refs.ts';
 import { type Stored, storeLines } from './store-lines.ts';
 
 interface ParsedLine {
@@ -100,6 +101,7 @@ function splitRepeats(lines: readonly ParsedLine[]) {
 interface Round {
   readonly batch: Batch;
   readonly clocks: Clocks;
+  readonly refs: KnownRefs;
   readonly receivedAt: number;
   readonly answers: Answers;
 }
@@ -107,14 +109,14 @@ interface Round {
 /** Stores what is new; gives back the lines that somebody else stored at the same moment. */
 async function storeNew(tx: Tx, lines: readonly ParsedLine[], round: Round): Promise<readonly ParsedLine[]> {
   if (lines.length === 0) return [];
-  const { batch, clocks, receivedAt, answers } = round;
+  const { batch, clocks, refs, receivedAt, answers } = round;
   const movements = lines.map(({ line }) => line);
   const { times, kept } = await timeByClocks(tx, movements, { clocks, measures: batch.clocks, receivedAt });
   const timed = lines.flatMap(({ line }) => {
     const time = times.get(line.id);
     return time ? [{ line, ...time, receivedAt }] : [];
   });
-  const [, became] = await Promise.all([kept, storeLines(tx, timed)]);
+  const [, became] = await Promise.all([kept, storeLines(tx, timed, refs)]);
   for (const parsed of lines) {
     const time = times.get(parsed.line.id);
     const what = became.get(parsed.line.id);
@@ -135,33 +137,40 @@ async function answerRepeats(tx: Tx, repeats: readonly ParsedLine[], answers: An
   }
 }
 
-/** One answer for each line of the batch, in its order, once all that was accepted is durable. */
+/** A batch as it reached the service; `receivedAt` in UTC ms. */
+export interface Arrived {
+  readonly batch: Batch;
+  readonly receivedAt: number;
+}
+
+function readLines({ batch, receivedAt }: Arrived) {
+  const refused: Answers = new Array(batch.movements.length).fill(undefined);
+  return { batch, receivedAt, refused, ...splitRepeats(parseLines(batch, refused)) };
+}
+
+/**
+ * One answer for each line of the batch, in its order, once all that was accepted is durable. A batch that is still
+ * gathering may be given before it is complete: the transaction is opened meanwhile.
+ */
 export async function recordLines(
   sql: postgres.Sql,
-  batch: Batch,
-  receivedAt: number,
+  arriving: Arrived | Promise<Arrived>,
 ): Promise<readonly LineAnswer[]> {
-  const answers: Answers = new Array(batch.movements.length).fill(undefined);
-  const { first, repeats } = splitRepeats(parseLines(batch, answers));
-  if (first.length === 0) return complete(answers);
+  const reading = Promise.resolve(arriving).then(readLines);
   const outcome = await decide<{ answers: Answers }, never>(sql, async (tx) => {
-    const now = [...answers];
+    const { batch, receivedAt, refused, first, repeats } = await reading;
+    const answers = [...refused];
+    if (first.length === 0) return { answers };
     const lines = first.map(({ line }) => line);
-    const [known, clocks] = await Promise.all([
-      readKnown(
-        tx,
-        lines.map((line) => line.id),
-      ),
-      openClocks(tx, lines, receivedAt),
-    ]);
-    for (const parsed of first) {
-      const before = known.get(parsed.line.id);
-      if (before) now[parsed.index] = answerKnown(parsed, before);
-    }
-    const fresh = first.filter(({ line }) => !known.has(line.id));
-    const raced = await storeNew(tx, fresh, { batch, clocks, receivedAt, answers: now });
-    await answerRepeats(tx, [...raced, ...repeats], now);
-    return { answers: now };
+    // Everything that is asked of the database before it can be decided, in one round trip.
+    const [clocks, refs] = await Promise.all([openClocks(tx, lines, receivedAt), lockRefs(tx, lines)]);
+    const [fresh, known] = [
+      first.filter(({ line }) => !refs.known.has(line.id)),
+      first.filter(({ line }) => refs.known.has(line.id)),
+    ];
+    const raced = await storeNew(tx, fresh, { batch, clocks, refs, receivedAt, answers });
+    await answerRepeats(tx, [...known, ...raced, ...repeats], answers);
+    return { answers };
   });
   if ('refusal' in outcome) return outcome.refusal;
   return complete(outcome.answers);

@@ -3,7 +3,7 @@
 import type { Movement } from '#domain/movement.ts';
 import type { Tx } from '../database/decide.ts';
 import { noteChanges } from '../feed/note-changes.ts';
-import { findTied } from './find-tied.ts';
+import { tieLines } from './find-tied.ts';
 import { findWaits, type KnownRefs, lockRefs, type Waits } from './line-refs.ts';
 import { insertLines, type TimedLine } from './line-rows.ts';
 import { awaitArrivals, sayArrival } from './meet.ts';
@@ -18,6 +18,7 @@ export type Stored =
   | { readonly known: true };
 
 interface Sorted {
+  readonly tied: ReadonlyMap<string, string>;
   readonly ready: readonly TimedLine[];
   readonly waiting: readonly { readonly line: NewLine; readonly waits: Waits }[];
   readonly refused: readonly NewLine[];
@@ -29,7 +30,8 @@ function voidsAVoid(line: Movement, known: KnownRefs, voidIds: ReadonlySet<strin
   return known.voidable.get(line.voids)?.kind === 'void' || voidIds.has(line.voids);
 }
 
-function sortOut(lines: readonly NewLine[], known: KnownRefs, tied: ReadonlyMap<string, string>): Sorted {
+function sortOut(lines: readonly NewLine[], known: KnownRefs): Sorted {
+  const tied = tieLines(known.meanings, lines);
   const voidIds = new Set(lines.flatMap(({ line }) => (line.kind === 'void' ? [line.id.toString()] : [])));
   const ready: TimedLine[] = [];
   const waiting: { line: NewLine; waits: Waits }[] = [];
@@ -46,7 +48,7 @@ function sortOut(lines: readonly NewLine[], known: KnownRefs, tied: ReadonlyMap<
       arriving.add(timed.line.id);
     }
   }
-  return { ready, waiting, refused };
+  return { tied, ready, waiting, refused };
 }
 
 async function keepWaiting(tx: Tx, waiting: Sorted['waiting']): Promise<void> {
@@ -63,40 +65,37 @@ async function keepWaiting(tx: Tx, waiting: Sorted['waiting']): Promise<void> {
     on conflict (id) do update set waits_for = excluded.waits_for, ref = excluded.ref`;
 }
 
-/** What a line changes besides the ledger: its own entry in the feed, and the record of a thing it marks. */
-function changesOf(lines: readonly Movement[]) {
+/** The records of things that lines mark, for the feed. */
+function markedBy(lines: readonly Movement[]) {
   const marked = new Set(lines.flatMap((line) => (line.kind === 'mark' ? [line.thingId.toString()] : [])));
-  return [
-    ...lines.map((line) => ({ kind: 'movement', ref: line.id.toString() })),
-    ...[...marked].map((ref) => ({ kind: 'thing', ref })),
-  ];
-}
-
-async function lookAt(tx: Tx, lines: readonly NewLine[]) {
-  const tied = await findTied(tx, lines);
-  const movements = lines.map(({ line }) => line);
-  const known = await lockRefs(tx, movements, [...tied.values()]);
-  return { tied, ...sortOut(lines, known, tied) };
+  return [...marked].map((ref) => ({ kind: 'thing', ref }));
 }
 
 /** What of these can be stored now. What would have to wait is looked at once more when nobody is just arriving. */
-async function sortOutSurely(tx: Tx, lines: readonly NewLine[]) {
-  const sorted = await lookAt(tx, lines);
+async function sortOutSurely(tx: Tx, lines: readonly NewLine[], refs: KnownRefs): Promise<Sorted> {
+  const sorted = sortOut(lines, refs);
   const isUntied = ({ line, tiedTo }: TimedLine) =>
     line.kind === 'move' && line.thingId === null && tiedTo === null;
   if (sorted.waiting.length === 0 && !sorted.ready.some(isUntied)) return sorted;
   await awaitArrivals(tx);
-  return lookAt(tx, lines);
+  return sortOut(lines, await lockRefs(tx, movementsOf(lines)));
 }
+
+const movementsOf = (lines: readonly NewLine[]) => lines.map(({ line }) => line);
 
 /**
  * Stores lines that have their time: what it became of each, by id. Lines that wait for one of these are tried again
- * in the same transaction.
+ * in the same transaction. `refs`: what the lines name, where the caller has locked and read it already.
  */
-export async function storeLines(tx: Tx, lines: readonly NewLine[]): Promise<ReadonlyMap<string, Stored>> {
+export async function storeLines(
+  tx: Tx,
+  lines: readonly NewLine[],
+  refs?: KnownRefs,
+): Promise<ReadonlyMap<string, Stored>> {
   const became = new Map<string, Stored>();
   if (lines.length === 0) return became;
-  const { tied, ready, waiting, refused } = await sortOutSurely(tx, lines);
+  const known = refs ?? (await lockRefs(tx, movementsOf(lines)));
+  const { tied, ready, waiting, refused } = await sortOutSurely(tx, lines, known);
   for (const { line } of refused) became.set(line.id, { refused: 'void-of-void' });
   for (const { line, waits } of waiting) became.set(line.line.id, waits);
   const arrived = ready.map(({ line }) => line);
@@ -105,7 +104,7 @@ export async function storeLines(tx: Tx, lines: readonly NewLine[]): Promise<Rea
   const [fresh] = await Promise.all([
     ready.length === 0 ? new Set<string>() : insertLines(tx, ready),
     recomputeTouched(tx, arrived, tied),
-    noteChanges(tx, changesOf(arrived)),
+    noteChanges(tx, markedBy(arrived)),
     keepWaiting(tx, waiting),
     releaseWaiting(
       tx,

@@ -2,7 +2,7 @@
 import type { ThingId } from '#domain/ids.ts';
 import type { Tx } from '../database/decide.ts';
 import { noteChanges } from '../feed/note-changes.ts';
-import { findTied } from './find-tied.ts';
+import { readMeanings, tieLines } from './find-tied.ts';
 import { type LineRow, wireOf } from './line-rows.ts';
 import { sayArrival } from './meet.ts';
 import { recomputePositions } from './stand.ts';
@@ -14,7 +14,12 @@ export async function tieCode(tx: Tx, code: string, thingId: ThingId): Promise<v
   const rows = await tx<LineRow[]>`
     select body, thing_id as "thingId", at, time_uncertain as "timeUncertain" from movement
     where code = ${code} and kind = 'move' and thing_id is null order by id`;
-  const tied = await findTied(tx, rows.map(wireOf));
+  const lines = rows.map(wireOf);
+  const meanings = await readMeanings(
+    tx,
+    lines.map(({ line }) => line),
+  );
+  const tied = tieLines(meanings, lines);
   const ids = [...tied].filter(([, meant]) => meant === thingId.toString()).map(([id]) => id);
   if (ids.length === 0) return;
   await tx`update movement set thing_id = ${thingId} where id = any(${ids}::uuid[])`;

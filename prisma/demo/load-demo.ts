@@ -319,7 +319,8 @@ async function loadLines(sql: Sql, names: Names, outfit: OutfitFacts, now: numbe
   });
   for (let from = 0; from < lines.length; from += MOVEMENTS_PER_BATCH_MAX) {
     const movements = lines.slice(from, from + MOVEMENTS_PER_BATCH_MAX);
-    const answers = await recordLines(sql, { clocks: [{ clockRun, offsetMs: 0 }], movements }, now);
+    const batch = { clocks: [{ clockRun, offsetMs: 0 }], movements };
+    const answers = await recordLines(sql, { batch, receivedAt: now });
     const odd = answers.find(({ answer }) => answer !== 'recorded');
     assert(odd === undefined, `every line of the demo is recorded: ${JSON.stringify(odd)}`);
   }

@@ -274,7 +274,10 @@ describe('a code', () => {
       code: tag,
       toId: placeId,
     };
-    const [answer] = await recordLines(service.database.sql, { clocks: [], movements: [line] }, now);
+    const [answer] = await recordLines(service.database.sql, {
+      batch: { clocks: [], movements: [line] },
+      receivedAt: now,
+    });
     expect(answer?.answer).toBe('recorded');
     await put(tag, { thingId });
     const rows = await service.database

@@ -161,6 +161,24 @@ describe('who may ask', () => {
     expect(policy).toContain("default-src 'self'");
     expect(policy).not.toContain('unsafe-inline');
   });
+
+  // Headers from memory of the OWASP REST Security Cheat Sheet.
+  test('data is no page: no browser runs it, frames it or guesses what it is; long data is packed', async () => {
+    const { headers } = await service.ask('GET', '/api/health');
+    expect(headers.get('content-security-policy')).toBe("default-src 'none';frame-ancestors 'none'");
+    expect(headers.get('x-content-type-options')).toBe('nosniff');
+    expect(headers.get('x-frame-options')).toBe('SAMEORIGIN');
+    expect(headers.get('cache-control')).toBe('no-store');
+    expect(headers.get('content-encoding')).toBeNull();
+    expect((await service.ask('GET', '/api/docs')).headers.get('content-security-policy')).toContain(
+      "script-src 'self'",
+    );
+    const long = await service.ask('POST', '/api/movements', {
+      body: { clocks: [], movements: Array.from({ length: 30 }, () => 'no line') },
+    });
+    expect(long.status).toBe(200);
+    expect(long.headers.get('content-encoding')).toMatch(/^(gzip|br|deflate)$/);
+  });
 });
 
 describe('when something is wrong inside', () => {

@@ -35,7 +35,7 @@ export async function benchBatchOfMovements(server: BenchServer): Promise<void> 
   const direct = async () => {
     const batches = bodies().map((body) => batchSchema.parse(JSON.parse(body)));
     return rateOf(lines, async () => {
-      for (const batch of batches) await recordLines(sql, batch, Date.now());
+      for (const batch of batches) await recordLines(sql, { batch, receivedAt: Date.now() });
     });
   };
   const overHttp = async () => (await postAll(`${service.url}/api/movements`, CONNECTIONS, bodies())) * BATCH;
