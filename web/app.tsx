@@ -1,20 +1,26 @@
 // The desk: which screen an address opens. An outfit that does not exist yet has one page, to begin.
+import { type ComponentType, lazy } from 'react';
 import { BrowserRouter, Navigate, Route, Routes } from 'react-router';
 import { outfitSchema } from '#domain/place.ts';
 import { useAnswer } from './data/use-answer.ts';
 import { Empty } from './look/empty.tsx';
 import { BeginScreen } from './screens/begin.tsx';
-import { BringInScreen } from './screens/bring-in.tsx';
-import { CountScreen } from './screens/count.tsx';
-import { CountsScreen } from './screens/counts.tsx';
-import { FindScreen } from './screens/find.tsx';
 import { FrameLayout } from './screens/frame.tsx';
-import { BlockLabelsScreen, ThingLabelsScreen } from './screens/labels.tsx';
 import { RefusedNotice } from './screens/parts.tsx';
-import { StillOutScreen } from './screens/still-out.tsx';
-import { TagsScreen } from './screens/tags.tsx';
-import { ThingScreen } from './screens/thing.tsx';
-import { WhereScreen } from './screens/where.tsx';
+
+/** A screen that is fetched when it is first opened. */
+const later = (load: () => Promise<ComponentType>) => lazy(async () => ({ default: await load() }));
+
+const WhereScreen = later(async () => (await import('./screens/where.tsx')).WhereScreen);
+const FindScreen = later(async () => (await import('./screens/find.tsx')).FindScreen);
+const ThingScreen = later(async () => (await import('./screens/thing.tsx')).ThingScreen);
+const CountsScreen = later(async () => (await import('./screens/counts.tsx')).CountsScreen);
+const CountScreen = later(async () => (await import('./screens/count.tsx')).CountScreen);
+const StillOutScreen = later(async () => (await import('./screens/still-out.tsx')).StillOutScreen);
+const BringInScreen = later(async () => (await import('./screens/bring-in.tsx')).BringInScreen);
+const TagsScreen = later(async () => (await import('./screens/tags.tsx')).TagsScreen);
+const BlockLabelsScreen = later(async () => (await import('./screens/labels.tsx')).BlockLabelsScreen);
+const ThingLabelsScreen = later(async () => (await import('./screens/labels.tsx')).ThingLabelsScreen);
 
 function NoSuchPage() {
   return (

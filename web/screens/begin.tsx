@@ -1,4 +1,5 @@
 // The first page of an empty database: start with one's own gear, or look around in the demo outfit.
+import './begin.css';
 import { type FormEvent, useEffect, useState } from 'react';
 import { z } from 'zod';
 import { ask, type Refused } from '../data/ask.ts';

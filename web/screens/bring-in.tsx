@@ -1,4 +1,5 @@
 // Bringing in a list: choose it, look how it is understood, look what it will do, bring it in. One page, top to bottom.
+import './bring-in.css';
 import { useEffect, useState } from 'react';
 import type { ColumnChange } from '#domain/csv/fields.ts';
 import type { Asked, Refused } from '../data/ask.ts';

@@ -1,18 +1,13 @@
 // The frame around every desk screen: the outfit's name, where one can go, one search, and keys for all of it.
-import { useEffect, useRef, useState } from 'react';
+import './frame.css';
+import { Suspense, useEffect, useRef, useState } from 'react';
 import { NavLink, Outlet, useLocation, useNavigate, useSearchParams } from 'react-router';
 import type { Outfit } from '#domain/place.ts';
 import { useConnected } from '../data/changes.ts';
 import { Icon } from '../look/icon.tsx';
 import { chooseTheme, readTheme, type Theme } from '../look/theme.ts';
+import { SCREENS } from './screens.ts';
 
-const SCREENS = [
-  { path: '/where', name: 'Where', key: 'w' },
-  { path: '/counts', name: 'Counts', key: 'c' },
-  { path: '/still-out', name: 'Still out there', key: 's' },
-  { path: '/bring-in', name: 'Bring in a list', key: 'b' },
-  { path: '/tags', name: 'Tags', key: 't' },
-] as const;
 const THEMES: readonly (readonly [Theme, string])[] = [
   ['as-device', 'as this device'],
   ['light', 'light'],
@@ -151,7 +146,9 @@ export function FrameLayout({ outfit }: { readonly outfit: Outfit }) {
         </p>
       )}
       <main id="screen" tabIndex={-1}>
-        <Outlet context={outfit} />
+        <Suspense fallback={<p className="waiting">Opening …</p>}>
+          <Outlet context={outfit} />
+        </Suspense>
       </main>
       <footer className="frame-foot not-on-paper">
         <p>

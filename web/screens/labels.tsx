@@ -1,4 +1,5 @@
 // Labels on a page to print: of a block of tags, or of one thing. Each is an image in true millimetres.
+import './labels.css';
 import { Link, useParams } from 'react-router';
 import { parseTag } from '#domain/tag-code.ts';
 import { thingSchema } from '#domain/thing.ts';

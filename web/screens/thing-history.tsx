@@ -7,7 +7,7 @@ import type { Refused } from '../data/ask.ts';
 import type { History } from '../data/history.ts';
 import { usePeople, useStops } from '../data/names.ts';
 import type { Places } from '../data/places.ts';
-import { undo } from '../data/undo.ts';
+import { voidOf, writeFacts } from '../data/write.ts';
 import { Button } from '../look/button.tsx';
 import { Tape } from '../look/tape.tsx';
 import { PlaceChain, RefusedNotice, useOutfit, WideTable } from './parts.tsx';
@@ -145,7 +145,8 @@ export function ThingHistory({
 }) {
   const [refused, setRefused] = useState<Refused | null>(null);
   const takeBack = async (line: Recorded) => {
-    setRefused(await undo(line));
+    const written = await writeFacts([voidOf(line)]);
+    setRefused(written.ok ? null : written);
     onUndone();
   };
   return (

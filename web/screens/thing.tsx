@@ -1,4 +1,5 @@
 // One thing: where it is now, its facts, what it is worth, and everything that ever happened to it.
+import './thing.css';
 import { useParams } from 'react-router';
 import { type Thing, thingSchema } from '#domain/thing.ts';
 import { type History, useHistory } from '../data/history.ts';

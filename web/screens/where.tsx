@@ -1,4 +1,5 @@
 // Where everything is: the tree of places, and beside it what is in the one that was chosen.
+import './where.css';
 import { Link, useParams } from 'react-router';
 import { type Places, usePlaces } from '../data/places.ts';
 import { Empty } from '../look/empty.tsx';
