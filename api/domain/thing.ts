@@ -1,7 +1,7 @@
 // What is known of a thing: an item (one thing known by itself), counted gear (alike, by number) or a consumable.
 import { z } from 'zod';
 import { placeIdSchema, plainIdSchema, thingIdSchema } from './ids.ts';
-import { checkSchema, cleanText, NUMBER_MAX } from './movement.ts';
+import { cleanText, NUMBER_MAX, wantedCheckSchema } from './movement.ts';
 
 export const THING_KINDS = ['item', 'counted', 'consumable'] as const;
 export const thingKindSchema = z.enum(THING_KINDS);
@@ -64,7 +64,7 @@ export const thingFactsSchema = z.strictObject({
   purchasedFrom: line,
   country: countrySchema.nullable(),
   container: z.boolean(),
-  check: checkSchema.nullable(),
+  check: wantedCheckSchema.nullable(),
   builtOnId: thingIdSchema.nullable(),
   chemistry: z.enum(['lithium-ion', 'lithium-metal', 'nimh', 'lead-acid', 'alkaline', 'other']).nullable(),
   wattHours: decimal,
@@ -78,6 +78,20 @@ export const thingFactsSchema = z.strictObject({
   homes: z.array(homeSchema).max(20),
 });
 export type ThingFacts = z.infer<typeof thingFactsSchema>;
+
+/** The facts of a thing of ours of which nothing is known yet, to be spread under what is. The name is the caller's. */
+export const PLAIN_FACTS: ThingFacts = {
+  name: '',
+  whose: 'ours',
+  container: false,
+  homes: [],
+  ...{ classId: null, maker: null, model: null, description: null, serial: null },
+  ...{ ownerPlaceId: null, whoseFrom: null, whoseUntil: null, feeMinor: null, feePer: null },
+  ...{ weightGrams: null, widthMm: null, heightMm: null, depthMm: null, country: null },
+  ...{ purchasedOn: null, purchaseMinor: null, purchaseCurrency: null, purchasedFrom: null },
+  ...{ check: null, builtOnId: null, unit: null, par: null, note: null },
+  ...{ chemistry: null, wattHours: null, volts: null, ampereHours: null, lithiumGrams: null, cycles: null },
+};
 
 /** A thing as phones and the desk read it: its facts, and what others say of it. */
 export const thingSchema = thingFactsSchema.extend({
@@ -100,7 +114,7 @@ export type Thing = z.infer<typeof thingSchema>;
 export const classFactsSchema = z.strictObject({
   name: cleanText(120).min(1),
   parentId: plainIdSchema.nullable(),
-  check: checkSchema,
+  check: wantedCheckSchema,
   forgotten: z.int().min(0).max(3),
   essential: z.boolean(),
   lifeMonths: z.int().min(1).max(1_200).nullable(),

@@ -2,16 +2,10 @@
 // needs one.
 import { type PlaceId, placeIdSchema } from '#domain/ids.ts';
 import { assert } from '#domain/invariant.ts';
-import { type ThingFacts, thingFactsSchema } from '#domain/thing.ts';
+import { PLAIN_FACTS } from '#domain/thing.ts';
 import type { Tx } from '../database/decide.ts';
 import { thingKind } from '../things/keep-thing.ts';
 import { newId } from './new-id.ts';
-
-/** Nothing is known of it but its name. */
-function factsOf(name: string): ThingFacts {
-  const empty = Object.fromEntries(Object.keys(thingFactsSchema.shape).map((key) => [key, null]));
-  return thingFactsSchema.parse({ ...empty, name, whose: 'ours', container: false, homes: [] });
-}
 
 /** The vehicle of that name, however it is written; made when there is none. */
 export async function findVehicle(tx: Tx, name: string, now: number): Promise<PlaceId> {
@@ -19,7 +13,7 @@ export async function findVehicle(tx: Tx, name: string, now: number): Promise<Pl
     select id from place where kind = 'vehicle' and lower(name) = lower(${name}) order by name, id limit 1`;
   if (known !== undefined) return known.id;
   const id = newId(now);
-  const entered = { kind: 'item', facts: factsOf(name), vehicle: true, first: null } as const;
+  const entered = { kind: 'item', facts: { ...PLAIN_FACTS, name }, vehicle: true, first: null } as const;
   const refusal = await thingKind.insert(tx, id, entered);
   assert(refusal === null, 'a new id is nobody else’s');
   return placeIdSchema.parse(id);

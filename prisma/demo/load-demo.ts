@@ -12,7 +12,7 @@ import {
 import { assert } from '#domain/invariant.ts';
 import { MOVEMENTS_PER_BATCH_MAX } from '#domain/movement.ts';
 import { parseScannedText } from '#domain/scanned-text.ts';
-import type { ThingFacts } from '#domain/thing.ts';
+import { PLAIN_FACTS, type ThingFacts } from '#domain/thing.ts';
 import { workingDayBeganAt } from '#domain/working-day.ts';
 import { classKind } from '../../api/classes/keep-class.ts';
 import { readClasses } from '../../api/classes/store.ts';
@@ -54,37 +54,6 @@ const DAY_TURNS_MINUTES = 300;
 
 type Sql = Connections['sql'];
 
-const PLAIN: ThingFacts = {
-  ...{ name: '', classId: null, maker: null, model: null, description: null, serial: null, whose: 'ours' },
-  ...{
-    ownerPlaceId: null,
-    whoseFrom: null,
-    whoseUntil: null,
-    feeMinor: null,
-    feePer: null,
-    weightGrams: null,
-  },
-  ...{
-    widthMm: null,
-    heightMm: null,
-    depthMm: null,
-    purchasedOn: null,
-    purchaseMinor: null,
-    purchaseCurrency: null,
-  },
-  ...{ purchasedFrom: null, country: null, container: false, check: null, builtOnId: null, chemistry: null },
-  ...{
-    wattHours: null,
-    volts: null,
-    ampereHours: null,
-    lithiumGrams: null,
-    cycles: null,
-    unit: null,
-    par: null,
-  },
-  ...{ note: null, homes: [] },
-};
-
 function zoneFor(now: number): string {
   const began = (zone: string) => now - workingDayBeganAt(now, zone, DAY_TURNS_MINUTES);
   return ZONES.find((zone) => began(zone) > 8 * HOUR) ?? ZONES[0];
@@ -118,7 +87,11 @@ async function loadPlaces(sql: Sql, names: Names, now: number): Promise<void> {
   const plain = { zone: null, address: null, note: null };
   kept(await makeRecord(sql, placeKind, names.add('Store'), { ...plain, ...store, sort: 0 }));
   for (const name of [VEHICLE, BOAT]) {
-    const facts = { ...PLAIN, name, description: name === VEHICLE ? 'The 4×4' : 'The flat-bottomed boat' };
+    const facts = {
+      ...PLAIN_FACTS,
+      name,
+      description: name === VEHICLE ? 'The 4×4' : 'The flat-bottomed boat',
+    };
     const first = {
       placeId: placeIdSchema.parse(names.of('Store')),
       number: 1,
@@ -189,7 +162,7 @@ async function loadItems(sql: Sql, names: Names, pricedOn: string): Promise<void
   );
   for (const [name, className, maker, model, serial, home, euros, weightGrams, more = {}] of ordered) {
     const facts: ThingFacts = {
-      ...PLAIN,
+      ...PLAIN_FACTS,
       ...{ name, maker, model, serial, weightGrams, classId: names.of(`class ${className}`) },
       ...{
         whose: more.whose ?? 'ours',
@@ -207,7 +180,7 @@ async function loadItems(sql: Sql, names: Names, pricedOn: string): Promise<void
 async function loadCounted(sql: Sql, names: Names, pricedOn: string): Promise<void> {
   for (const [name, className, maker, homes, euros, weightGrams] of COUNTED) {
     const facts = {
-      ...PLAIN,
+      ...PLAIN_FACTS,
       name,
       maker,
       weightGrams,
@@ -219,7 +192,7 @@ async function loadCounted(sql: Sql, names: Names, pricedOn: string): Promise<vo
   for (const [name, unit, par, homes] of CONSUMABLES) {
     const { Store: _store, ...aboard } = homes;
     const facts = {
-      ...PLAIN,
+      ...PLAIN_FACTS,
       name,
       unit,
       par,

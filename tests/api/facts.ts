@@ -1,39 +1,4 @@
 // The facts of a thing of which nothing is known but its name, to be spread under what a test is about.
-import type { ThingFacts } from '#domain/thing.ts';
+import { PLAIN_FACTS, type ThingFacts } from '#domain/thing.ts';
 
-export const plainFacts: ThingFacts = {
-  name: 'Marsh lamp',
-  classId: null,
-  maker: null,
-  model: null,
-  description: null,
-  serial: null,
-  whose: 'ours',
-  ownerPlaceId: null,
-  whoseFrom: null,
-  whoseUntil: null,
-  feeMinor: null,
-  feePer: null,
-  weightGrams: null,
-  widthMm: null,
-  heightMm: null,
-  depthMm: null,
-  purchasedOn: null,
-  purchaseMinor: null,
-  purchaseCurrency: null,
-  purchasedFrom: null,
-  country: null,
-  container: false,
-  check: null,
-  builtOnId: null,
-  chemistry: null,
-  wattHours: null,
-  volts: null,
-  ampereHours: null,
-  lithiumGrams: null,
-  cycles: null,
-  unit: null,
-  par: null,
-  note: null,
-  homes: [],
-};
+export const plainFacts: ThingFacts = { ...PLAIN_FACTS, name: 'Marsh lamp' };
