@@ -30,10 +30,24 @@ export const cleanText = (max: number) =>
 const note = cleanText(TEXT_MAX).nullable();
 const count = z.int().min(1).max(NUMBER_MAX);
 
-/** How sure a check is; the order is the rank, best first (law 9). */
-export const CHECKS = ['scanned', 'seen', 'by-number', 'by-sight', 'with-container', 'not-opened'] as const;
+/**
+ * How sure a check is; the order is the rank, best first (law 9). "on-paper" is a tick on a printed sheet that was
+ * entered later, dated as of then: as good as "seen", because somebody stood before the thing.
+ */
+export const CHECKS = [
+  'scanned',
+  'seen',
+  'on-paper',
+  'by-number',
+  'by-sight',
+  'with-container',
+  'not-opened',
+] as const;
 export const checkSchema = z.enum(CHECKS);
 export type Check = z.infer<typeof checkSchema>;
+/** How a thing or a class asks to be answered for: nobody asks for paper. */
+export const wantedCheckSchema = checkSchema.exclude(['on-paper']);
+export type WantedCheck = z.infer<typeof wantedCheckSchema>;
 
 /** Why a thing moved. The last six take it out of what a count expects aboard. */
 export const REASONS = [

@@ -1,10 +1,10 @@
 // The demo outfit's gear: Sedge & Lantern, two people who film wetlands from a 4×4 and a flat-bottomed boat.
 // Every maker, model and serial is invented. A row is kept short so that the whole kit can be read at a glance.
-import type { Check } from '#domain/movement.ts';
+import type { WantedCheck } from '#domain/movement.ts';
 import type { Whose } from '#domain/thing.ts';
 
 /** Name, how it is checked, how often forgotten (0–3), does a shoot stop without it, useful life in months. */
-export const CLASSES: readonly (readonly [string, Check, number, boolean, number])[] = [
+export const CLASSES: readonly (readonly [string, WantedCheck, number, boolean, number])[] = [
   ['Camera', 'scanned', 0, true, 60],
   ['Lens', 'scanned', 0, true, 96],
   ['Recording card', 'scanned', 3, true, 36],

@@ -7,6 +7,7 @@ import type { ThingKind, Whose } from '#domain/thing.ts';
 export const WORD_OF_CHECK: Readonly<Record<Check, string>> = {
   scanned: 'scanned',
   seen: 'seen',
+  'on-paper': 'on paper',
   'by-number': 'by number',
   'by-sight': 'by sight',
   'with-container': 'with its container',
