@@ -53,7 +53,9 @@ export function CloseScreen({ route }: { readonly route: RouteAt<'close'> }) {
           <p>{count.allAboard ? 'All aboard' : 'Every line has an answer'}</p>
         </div>
       )}
-      {absent.length === 0 ? null : <CountLines label="Absent" lines={absent} stopId={stopId} />}
+      {absent.length === 0 ? null : (
+        <CountLines label="Absent" lines={absent} stopId={stopId} book={view.book} />
+      )}
       <StillIn view={view} />
       <SumsView sums={count.sums} />
       {count.sums.notOpened === 0 ? null : (
@@ -83,7 +85,7 @@ export function CloseScreen({ route }: { readonly route: RouteAt<'close'> }) {
       </div>
       {away.length === 0 ? null : (
         <Section title="Elsewhere on purpose" figure={String(away.length)}>
-          <CountLines label="Elsewhere on purpose" lines={away} stopId={stopId} />
+          <CountLines label="Elsewhere on purpose" lines={away} stopId={stopId} book={view.book} />
         </Section>
       )}
     </Frame>

@@ -84,7 +84,7 @@ export function ClosedScreen({ route }: { readonly route: RouteAt<'closed'> }) {
           <p>Nothing that arrived later says otherwise.</p>
         ) : (
           <>
-            <CountLines label="Changed since" lines={changed} stopId={stopId} />
+            <CountLines label="Changed since" lines={changed} stopId={stopId} book={book} />
             <SumsView sums={count.sums} />
           </>
         )}

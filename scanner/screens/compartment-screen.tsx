@@ -66,7 +66,7 @@ export function CompartmentScreen({ route }: { readonly route: RouteAt<'compartm
     <Frame title={name} figure={named === 0 ? 'answered' : `${named} open`}>
       {page.wentOut.length === 0 ? null : (
         <Section title="Went out today" figure={String(page.wentOut.length)}>
-          <CountLines label="Went out today" lines={page.wentOut} stopId={stopId} />
+          <CountLines label="Went out today" lines={page.wentOut} stopId={stopId} book={view.book} />
         </Section>
       )}
       <Pictures ids={view.book.places.get(placeId)?.pictureIds ?? []} name={name} />
@@ -75,7 +75,7 @@ export function CompartmentScreen({ route }: { readonly route: RouteAt<'compartm
           title={page.wentOut.length === 0 ? 'Should be here' : 'And the rest'}
           figure={String(page.rest.length)}
         >
-          <CountLines label="Should be here" lines={page.rest} stopId={stopId} />
+          <CountLines label="Should be here" lines={page.rest} stopId={stopId} book={view.book} />
         </Section>
       )}
       <div className="answers">
@@ -101,7 +101,7 @@ export function CompartmentScreen({ route }: { readonly route: RouteAt<'compartm
       </div>
       {page.settled.length === 0 ? null : (
         <Section title="Answered already" figure={String(page.settled.length)}>
-          <CountLines label="Answered already" lines={page.settled} stopId={stopId} />
+          <CountLines label="Answered already" lines={page.settled} stopId={stopId} book={view.book} />
         </Section>
       )}
     </Frame>

@@ -142,7 +142,7 @@ export function ContainerScreen({ route }: { readonly route: RouteAt<'container'
         const others = all.filter((line) => isOpen(line) && !lines.includes(line));
         return (
           <Section key={placeId} title={name} figure={open.length === 0 ? 'answered' : `${open.length} open`}>
-            <CountLines label={name} lines={lines} stopId={stopId} />
+            <CountLines label={name} lines={lines} stopId={stopId} book={book} />
             {open.length === 0 ? null : (
               <Button
                 kind="main"

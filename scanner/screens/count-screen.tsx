@@ -1,10 +1,12 @@
-// Back aboard: what is still open is always in view, the worst to lose first; the compartments wait for an answer below.
+// Back aboard: what is still open is always in view, the worst to lose first; the compartments wait for an answer below. A scan
+// draws its own answer and nothing else; the parts below follow with the count.
+import { memo, useMemo, useState } from 'react';
 import { isOpen } from '#domain/count-compartments.ts';
-import type { CompartmentAnswer, Count } from '#domain/count-shape.ts';
+import type { CompartmentAnswer, Count, CountLine } from '#domain/count-shape.ts';
 import { Button } from '../../web/look/button.tsx';
 import { Line, Lines } from '../../web/look/line.tsx';
 import { Notice } from '../../web/look/notice.tsx';
-import { CountLines } from './count-lines.tsx';
+import { CountLines, type CountLinesProps } from './count-lines.tsx';
 import { Frame, Section } from './frame.tsx';
 import { usePage } from './page.tsx';
 import type { RouteAt } from './route.ts';
@@ -24,7 +26,7 @@ function answerState({ answer, open }: CompartmentAnswer) {
   return { word: open === 0 ? 'waits' : `${open} open`, tone: 'ask', icon: 'open' } as const;
 }
 
-function Compartments({ count }: { readonly count: Count }) {
+const Compartments = memo(function Compartments({ count }: { readonly count: Count }) {
   const { go } = usePage();
   const waiting = count.compartments.filter(({ answer, open }) => answer === null || open > 0).length;
   return (
@@ -42,9 +44,9 @@ function Compartments({ count }: { readonly count: Count }) {
       </Lines>
     </Section>
   );
-}
+});
 
-function Extras({ count }: { readonly count: Count }) {
+const Extras = memo(function Extras({ count }: { readonly count: Count }) {
   const { phone, undo } = usePage();
   if (count.extras.length === 0) return null;
   const takeBack = (lineId: Count['extras'][number]['lineId'], words: string) => {
@@ -68,7 +70,7 @@ function Extras({ count }: { readonly count: Count }) {
       </Lines>
     </Section>
   );
-}
+});
 
 function Closing({ count }: { readonly count: Count }) {
   const { go } = usePage();
@@ -97,6 +99,32 @@ function Closing({ count }: { readonly count: Count }) {
   );
 }
 
+/** What has an answer, drawn only while somebody looks at it. */
+function Answered(props: Omit<CountLinesProps, 'label'>) {
+  const [open, setOpen] = useState(false);
+  if (props.lines.length === 0) return null;
+  return (
+    <details onToggle={(event) => setOpen(event.currentTarget.open)}>
+      <summary>Answered: {props.lines.length}</summary>
+      {open ? <CountLines label="Answered" {...props} /> : null}
+    </details>
+  );
+}
+
+interface Parts {
+  readonly open: readonly CountLine[];
+  readonly urgent: readonly CountLine[];
+  readonly asWell: readonly CountLine[];
+  readonly answered: readonly CountLine[];
+}
+
+function partsOf(count: Count | null): Parts {
+  const lines = count?.lines ?? [];
+  const open = lines.filter(isOpen);
+  const [urgent, asWell] = [open.slice(0, URGENT_IN_VIEW), open.slice(URGENT_IN_VIEW)];
+  return { open, urgent, asWell, answered: lines.filter((line) => !isOpen(line)) };
+}
+
 export function CountScreen({ route }: { readonly route: RouteAt<'count'> }) {
   const { stopId } = route;
   const view = useStop(stopId);
@@ -108,6 +136,7 @@ export function CountScreen({ route }: { readonly route: RouteAt<'count'> }) {
   );
   useVerdictWays(scanning, view, 'aboard');
   const count = view?.count ?? null;
+  const { open, urgent, asWell, answered } = useMemo(() => partsOf(count), [count]);
   if (view === null || count === null) {
     return (
       <Frame title="No count here">
@@ -115,22 +144,21 @@ export function CountScreen({ route }: { readonly route: RouteAt<'count'> }) {
       </Frame>
     );
   }
-  const open = count.lines.filter(isOpen);
-  const answered = count.lines.filter((line) => !isOpen(line));
+  const { book } = view;
   return (
     <Frame title={view.stop.name} figure={`${open.length} open`}>
       <ScanPanel scanning={scanning} />
       {open.length === 0 ? null : (
         <Section title="Still open" figure={`${open.length} of ${count.lines.length}`}>
-          <CountLines label="Still open" lines={open.slice(0, URGENT_IN_VIEW)} stopId={stopId} />
+          <CountLines label="Still open" lines={urgent} stopId={stopId} book={book} />
         </Section>
       )}
       <StillIn view={view} />
       <Closing count={count} />
       <Compartments count={count} />
-      {open.length <= URGENT_IN_VIEW ? null : (
-        <Section title="Open as well" figure={String(open.length - URGENT_IN_VIEW)}>
-          <CountLines label="Open as well" lines={open.slice(URGENT_IN_VIEW)} stopId={stopId} />
+      {asWell.length === 0 ? null : (
+        <Section title="Open as well" figure={String(asWell.length)}>
+          <CountLines label="Open as well" lines={asWell} stopId={stopId} book={book} />
         </Section>
       )}
       <Extras count={count} />
@@ -151,12 +179,7 @@ export function CountScreen({ route }: { readonly route: RouteAt<'count'> }) {
           Stops
         </Button>
       </div>
-      {answered.length === 0 ? null : (
-        <details>
-          <summary>Answered: {answered.length}</summary>
-          <CountLines label="Answered" lines={answered} stopId={stopId} />
-        </details>
-      )}
+      <Answered lines={answered} stopId={stopId} book={book} />
     </Frame>
   );
 }

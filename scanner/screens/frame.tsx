@@ -5,7 +5,7 @@ import { Icon } from '../../web/look/icon.tsx';
 import { Notice } from '../../web/look/notice.tsx';
 import { Tape } from '../../web/look/tape.tsx';
 import { UndoBar } from '../../web/look/undo-bar.tsx';
-import { usePage, usePhoneState, useSyncState } from './page.tsx';
+import { useOutcome, usePage, usePhoneState, useSyncState } from './page.tsx';
 import { phoneZone, timeText } from './words.ts';
 
 interface FrameProps {
@@ -40,7 +40,8 @@ function SyncLine() {
 }
 
 export function Frame({ title, figure, withBack = true, children }: FrameProps) {
-  const { back, done, trouble, undo } = usePage();
+  const { back, undo } = usePage();
+  const { done, trouble } = useOutcome();
   const main = useRef<HTMLElement>(null);
   useEffect(() => {
     // Whoever hears the page or uses keys begins at the top of the new screen.

@@ -20,15 +20,20 @@ export interface Page extends Router {
   readonly sync: Sync;
   /** Whether the page itself is kept on this phone. */
   readonly offline: OfflineState;
-  readonly done: Done | null;
-  /** A sentence when the phone could not keep what was said. */
-  readonly trouble: string | null;
   /** Writes down and says so in a few words; null when the phone could not keep it. */
   readonly act: (facts: readonly Fact[], words: string) => Promise<readonly Recorded[] | null>;
   readonly undo: (lines: readonly Recorded[], words: string) => Promise<void>;
 }
 
+/** How the last writing went. Apart from the page, so that a scan draws the bar below anew and not every line of a count. */
+export interface Outcome {
+  readonly done: Done | null;
+  /** A sentence when the phone could not keep what was said. */
+  readonly trouble: string | null;
+}
+
 const PageContext = createContext<Page | null>(null);
+const OutcomeContext = createContext<Outcome>({ done: null, trouble: null });
 
 const NOT_KEPT =
   'This was not kept: the phone could not write it, most likely because it is full. Make room, then say it again.';
@@ -74,10 +79,17 @@ export function PageProvider({ phone, sync, router, offline, children }: GivenPa
     const undo: Page['undo'] = async (lines, words) => {
       if ((await write(voidsOf(lines))) !== null) setDone({ words, lines: [] });
     };
-    return { ...router, phone, sync, offline, done, trouble, act, undo };
-  }, [phone, sync, router, offline, done, trouble]);
-  return <PageContext value={page}>{children}</PageContext>;
+    return { ...router, phone, sync, offline, act, undo };
+  }, [phone, sync, router, offline]);
+  const outcome = useMemo(() => ({ done, trouble }), [done, trouble]);
+  return (
+    <PageContext value={page}>
+      <OutcomeContext value={outcome}>{children}</OutcomeContext>
+    </PageContext>
+  );
 }
+
+export const useOutcome = (): Outcome => useContext(OutcomeContext);
 
 export function usePage(): Page {
   const page = useContext(PageContext);

@@ -1,5 +1,6 @@
 // What the ledger still has at this stop and the count does not ask for: what was taken into a hotel overnight, or brought here by
 // somebody else. It holds nothing open, and must not be driven away from.
+import { memo, useMemo } from 'react';
 import type { Position } from '#domain/book.ts';
 import { Line, Lines } from '../../web/look/line.tsx';
 import { Section } from './frame.tsx';
@@ -17,10 +18,10 @@ export function stillInOf({ book, stop, count }: StopInView): readonly Position[
     .sort((a, b) => b.at - a.at);
 }
 
-export function StillIn({ view }: { readonly view: StopInView }) {
+export const StillIn = memo(function StillIn({ view }: { readonly view: StopInView }) {
   const { go } = usePage();
   const { book, stop } = view;
-  const still = stillInOf(view);
+  const still = useMemo(() => stillInOf(view), [view]);
   if (still.length === 0) return null;
   return (
     <Section
@@ -40,4 +41,4 @@ export function StillIn({ view }: { readonly view: StopInView }) {
       </Lines>
     </Section>
   );
-}
+});

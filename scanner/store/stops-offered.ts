@@ -1,4 +1,5 @@
 // Which stop the phone page opens on: a count that was walked away from, whatever its date; else today's; else none.
+import { remembered } from '#domain/count-ground.ts';
 import type { StopId } from '#domain/ids.ts';
 import { livingLines } from '#domain/ledger.ts';
 import type { MovementOf, Recorded } from '#domain/movement.ts';
@@ -44,12 +45,15 @@ function lookThrough(lines: readonly Recorded[]): Seen {
 /** Every stop that can be gone on with: unfinished counts first, then today's; inside each, the latest first. */
 export function stopsOffered(phone: PhoneBook, now: number): readonly OfferedStop[] {
   const seen = lookThrough([...phone.lines.values()]);
+  // An outfit of some years has many stops in few zones.
+  const dayBeganIn = remembered((zone: string) =>
+    workingDayBeganAt(now, firstKnownZone([zone, phone.outfit.zone]), phone.outfit.dayTurnsMinutes),
+  );
   const offered = [...phone.stops.values()].map((stop): OfferedStop => {
     const round = seen.opened.get(stop.id)?.round ?? null;
     const closed = round !== null && seen.closed.has(`${stop.id}/${round}`);
     const lastAt = seen.lastAt.get(stop.id) ?? stop.startsAt;
-    const zone = firstKnownZone([stop.zone, phone.outfit.zone]);
-    const dayBeganAt = workingDayBeganAt(now, zone, phone.outfit.dayTurnsMinutes);
+    const dayBeganAt = dayBeganIn(stop.zone);
     // What went into a hotel at night comes out in the morning, which is another working day.
     const since = stop.kind === 'hotel' && !closed ? dayBeganAt - DAY_MS : dayBeganAt;
     const isToday = stop.startsAt >= since || lastAt >= since;
