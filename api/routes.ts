@@ -8,12 +8,14 @@ import type { Route } from './http/route.ts';
 import { importRoutes } from './imports/routes.ts';
 import { movementRoutes } from './movements/routes.ts';
 import { recordKeepingRoutes } from './record/routes.ts';
+import { stillOutRoutes } from './still-out/routes.ts';
 
 export const routes: readonly Route[] = [
   ...catalogueRoutes,
   ...feedRoutes,
   ...movementRoutes,
   ...countRoutes,
+  ...stillOutRoutes,
   ...recordKeepingRoutes,
   ...demoRoutes,
   ...codeRoutes,

@@ -3,13 +3,11 @@
 import { z } from 'zod';
 import { countSchema } from '#domain/count-shape.ts';
 import { stopIdSchema } from '#domain/ids.ts';
-import { stillOutLineSchema } from '#domain/still-out.ts';
 import { cursorOf, pageQueryOf } from '../http/paging.ts';
 import { defineRoute, type Route } from '../http/route.ts';
 import { closeCount } from './close-count.ts';
 import { countEntrySchema, countPlaceSchema, listCounts } from './list-counts.ts';
 import { readCount } from './read-count.ts';
-import { readStillOut } from './read-still-out.ts';
 
 const params = z.strictObject({ stopId: stopIdSchema, round: z.coerce.number().int().min(1).max(999) });
 
@@ -56,16 +54,4 @@ const close = defineRoute({
   },
 });
 
-const out = defineRoute({
-  method: 'get',
-  path: '/api/still-out',
-  summary: 'Everything not found yet, left, lent or with somebody, the most urgent first.',
-  tag: 'Counts',
-  answers: { 200: z.strictObject({ lines: z.array(stillOutLineSchema) }) },
-  handle: async (_given, { connections, clock }) => ({
-    status: 200,
-    body: { lines: await readStillOut(connections.sql, clock()) },
-  }),
-});
-
-export const countRoutes: readonly Route[] = [list, read, close, out];
+export const countRoutes: readonly Route[] = [list, read, close];

@@ -8,6 +8,8 @@ import type { Recorded } from './movement.ts';
 export interface MissingPieces {
   readonly missing: Missing;
   readonly number: number;
+  /** How many are really at that place, as far as lines say. */
+  readonly present: number;
 }
 
 interface Place {
@@ -48,8 +50,8 @@ export function missingPieces(
       placeOf(line.toId).present += line.number;
     }
   }
-  return [...places.values()].flatMap(({ missing, number }) =>
-    missing === null ? [] : [{ missing, number }],
+  return [...places.values()].flatMap(({ missing, number, present }) =>
+    missing === null ? [] : [{ missing, number, present }],
   );
 }
 

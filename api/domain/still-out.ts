@@ -54,6 +54,8 @@ export const stillOutLineSchema = z.strictObject({
   personId: personIdSchema.nullable(),
   stopId: stopIdSchema.nullable(),
   note: z.string().nullable(),
+  /** Counted gear that is missing: how many are really at that place, as far as lines say. Null for all else. */
+  present: z.int().nullable(),
   urgency: z.enum(URGENCIES),
   forgotten: z.int(),
   valueRank: z.int(),
@@ -69,11 +71,13 @@ export interface StillOutFacts {
   readonly now: number;
   /** When today's working day began; what is missing since before it comes first. Without it, all that is missing. */
   readonly dayBeganAt?: number;
+  /** Pieces of counted gear that were written off, by the finding that they were missing by. */
+  readonly writtenOff?: ReadonlyMap<string, number>;
 }
 
 type Out = Pick<
   StillOutLine,
-  'number' | 'why' | 'lineId' | 'since' | 'placeId' | 'spot' | 'personId' | 'stopId' | 'note'
+  'number' | 'why' | 'lineId' | 'since' | 'placeId' | 'spot' | 'personId' | 'stopId' | 'note' | 'present'
 >;
 
 const DAY_MS = 86_400_000;
@@ -81,7 +85,7 @@ const DAY_MS = 86_400_000;
 /**
  * Everything that is still out there, the most urgent first (urgency.ts); what is missing since an earlier working
  * day before all else. A thing is missing from its earliest finding that nothing set aside until it is moved again;
- * it is left or with somebody while its latest line says so. Findings older than the book are known where it
+ * it is left or with somebody while its latest line says so, unless that somebody is whose it is. Findings older than the book are known where it
  * brings their lines along.
  * `number` of counted gear: for what is missing the latest finding's, 1 where it named none; for what is elsewhere
  * what the place still holds of it. Never throws on any set of lines.
@@ -98,7 +102,7 @@ export function stillOut(facts: StillOutFacts): readonly StillOutLine[] {
     const position = standing.positions.get(thing.id);
     const outs =
       thing.kind === 'item'
-        ? itemOut(own, position, past)
+        ? itemOut(thing, own, position, past)
         : countedOut(thing, own, { ...facts, standing, past });
     for (const out of outs) found.push(lineOf(withMarks(thing, own), out, facts));
   }
@@ -126,17 +130,40 @@ function lineOf(thing: Thing, out: Out, { classes, now }: StillOutFacts): StillO
   };
 }
 
-function itemOut(own: readonly Recorded[], position: Position | undefined, past: Past): readonly Out[] {
+function itemOut(
+  { ownerPlaceId }: Thing,
+  own: readonly Recorded[],
+  position: Position | undefined,
+  past: Past,
+): readonly Out[] {
   const missing = missingItem(own, past);
-  if (missing !== null) return [missingOut(missing, 1, position ?? null)];
+  if (missing !== null) return [missingOut(missing, 1, position ?? null, null)];
   const why = position === undefined ? null : outReasonOf(position.why);
-  if (position === undefined || why === null) return [];
+  if (position === undefined || why === null || position.placeId === ownerPlaceId) return [];
   const line = own.find((known) => known.id === position.movementId);
   const { placeId, spot, personId, stopId, at: since, movementId: lineId } = position;
-  return [{ number: 1, why, lineId, since, placeId, spot, personId, stopId, note: line?.note ?? null }];
+  return [
+    {
+      number: 1,
+      why,
+      lineId,
+      since,
+      placeId,
+      spot,
+      personId,
+      stopId,
+      note: line?.note ?? null,
+      present: null,
+    },
+  ];
 }
 
-function missingOut({ since, by }: Missing, number: number, last: Position | null): Out {
+function missingOut(
+  { since, by }: Missing,
+  number: number,
+  last: Position | null,
+  present: number | null,
+): Out {
   const why = by.finding === 'did-not-come' ? 'did-not-come' : 'not-found';
   return {
     number,
@@ -148,6 +175,7 @@ function missingOut({ since, by }: Missing, number: number, last: Position | nul
     personId: last?.personId ?? by.personId,
     stopId: by.stopId,
     note: by.note,
+    present,
   };
 }
 
@@ -173,16 +201,18 @@ function* countedOut(
   own: readonly Recorded[],
   facts: StillOutFacts & { readonly standing: Standing; readonly past: Past },
 ): Generator<Out> {
-  for (const { missing, number } of missingPieces(thing.id, own, facts))
-    yield missingOut(missing, number, null);
+  for (const { missing, number, present } of missingPieces(thing.id, own, facts)) {
+    const still = number - (facts.writtenOff?.get(missing.by.id) ?? 0);
+    if (still > 0) yield missingOut(missing, still, null, present);
+  }
   for (const [placeId, number] of facts.standing.levels.get(thing.id) ?? []) {
     if (number <= 0) continue;
     const there = own.findLast((line) => line.kind === 'quantity' && line.toId === placeId);
     const why = there?.kind === 'quantity' ? outReasonOf(there.why) : heldByParty(placeId, facts);
-    if (why === null) continue;
+    if (why === null || placeId === thing.ownerPlaceId) continue;
     const spot = there?.kind === 'quantity' ? there.spot : null;
     const { id: lineId = null, at: since = null, personId = null, stopId = null, note = null } = there ?? {};
-    yield { number, why, lineId, since, placeId, spot, personId, stopId, note };
+    yield { number, why, lineId, since, placeId, spot, personId, stopId, note, present: null };
   }
 }
 

@@ -1,6 +1,6 @@
 // What is said, with a date, about what things are worth: replacement values, sundries, and what is written off.
 import { z } from 'zod';
-import { personIdSchema, placeIdSchema, plainIdSchema, thingIdSchema } from './ids.ts';
+import { movementIdSchema, personIdSchema, placeIdSchema, plainIdSchema, thingIdSchema } from './ids.ts';
 import { cleanText, NUMBER_MAX } from './movement.ts';
 import { currencySchema, dateSchema, minorSchema } from './thing.ts';
 
@@ -41,6 +41,8 @@ export const writeOffFactsSchema = z.strictObject({
   onDate: dateSchema,
   reason: z.enum(['lost', 'stolen', 'destroyed', 'sold']),
   note: cleanText(4_000).nullable(),
+  /** Counted gear: the finding of absence that this is about. It names so many fewer from then on. */
+  lineId: movementIdSchema.nullable().default(null),
 });
 export type WriteOffFacts = z.infer<typeof writeOffFactsSchema>;
 export const writeOffSchema = writeOffFactsSchema.extend({

@@ -24,8 +24,9 @@ async function check(tx: Tx, facts: WriteOffFacts): Promise<RecordRefusal | null
 }
 
 async function insert(tx: Tx, id: string, facts: WriteOffFacts): Promise<void> {
-  const { thingId, number, onDate, reason, note } = facts;
-  await tx`insert into write_off ${tx({ id, thing_id: thingId, number, on_date: onDate, reason, note })}`;
+  const { thingId, number, onDate, reason, note, lineId } = facts;
+  const row = { id, thing_id: thingId, number, on_date: onDate, reason, note, line_id: lineId };
+  await tx`insert into write_off ${tx(row)}`;
   await announceChange(tx, 'thing', thingId);
 }
 

@@ -37,7 +37,7 @@ export async function readWriteOffs(prisma: PrismaClient, { thing, after, limit 
 export async function readWriteOff(tx: postgres.ISql, id: string): Promise<WriteOff | null> {
   const [row] = await tx<WriteOff[]>`
     select id, thing_id as "thingId", number, to_char(on_date, 'YYYY-MM-DD') as "onDate", reason, note,
-      person_id as "personId"
+      person_id as "personId", line_id as "lineId"
     from write_off where id = ${id}`;
   return row ?? null;
 }

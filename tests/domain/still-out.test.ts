@@ -93,6 +93,7 @@ describe('an item', () => {
         personId: FRIEND_OF_CREW,
         stopId: stop.id,
         note: 'look at the bar',
+        present: null,
         urgency: 'by-value',
         forgotten: 3,
         valueRank: 4,

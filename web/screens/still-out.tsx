@@ -1,19 +1,17 @@
 // Everything that is still out there, across all stops, the most urgent first.
 import { Link } from 'react-router';
-import { z } from 'zod';
-import { type StillOutLine, stillOutLineSchema } from '#domain/still-out.ts';
+import type { OutLine } from '#domain/out-line.ts';
 import { usePeople, useStops } from '../data/names.ts';
 import { type Places, usePlaces } from '../data/places.ts';
-import { useAnswer } from '../data/use-answer.ts';
+import { useStillOut } from '../data/still-out.ts';
 import { Empty } from '../look/empty.tsx';
 import { Tape } from '../look/tape.tsx';
 import { Answered, bodyOf, PlaceChain, useOutfit, useTitle, WideTable } from './parts.tsx';
 import { showDays, showTime, WORD_OF_URGENCY, WORD_OF_WHOSE, wordOfSaid } from './words.ts';
 
-const listSchema = z.strictObject({ lines: z.array(stillOutLineSchema) });
 const MISSING: ReadonlySet<string> = new Set(['not-found', 'did-not-come']);
 
-function StillOutRow({ line, places }: { readonly line: StillOutLine; readonly places: Places | null }) {
+function StillOutRow({ line, places }: { readonly line: OutLine; readonly places: Places | null }) {
   const { zone } = useOutfit();
   const people = usePeople();
   const stop = useStops().get(line.stopId ?? '');
@@ -31,7 +29,7 @@ function StillOutRow({ line, places }: { readonly line: StillOutLine; readonly p
       <td className="number">{line.kind === 'item' ? '' : line.number}</td>
       <td>
         <span className={MISSING.has(line.why) ? 'word tone-bad strong' : 'word'}>
-          {wordOfSaid(line.why)}
+          {line.why === 'overdue' ? 'overdue' : wordOfSaid(line.why)}
         </span>
         {line.note ? <span className="small"> {line.note}</span> : null}
       </td>
@@ -52,7 +50,7 @@ function StillOutTable({
   places,
 }: {
   readonly title: string;
-  readonly lines: readonly StillOutLine[];
+  readonly lines: readonly OutLine[];
   readonly places: Places | null;
 }) {
   if (lines.length === 0) return null;
@@ -96,7 +94,7 @@ function StillOutTable({
 
 export function StillOutScreen() {
   useTitle('Still out there');
-  const { answer, again } = useAnswer('/api/still-out', listSchema);
+  const { answer, again } = useStillOut();
   const places = bodyOf(usePlaces().answer);
   return (
     <>
