@@ -1,11 +1,10 @@
-// Where everything is: the places with what each is inside of now, and what is in one of them.
+// The list of places, each with what it is inside of now.
 
 import type postgres from 'postgres';
 import { searchWords } from '#domain/fold.ts';
-import { type PlaceId, placeIdSchema, type ThingId } from '#domain/ids.ts';
+import { type PlaceId, placeIdSchema } from '#domain/ids.ts';
 import type { Place, PlaceKind } from '#domain/place.ts';
-import type { ThingKind } from '#domain/thing.ts';
-import { inOrderOf, type Listed, type Page, type PageCursor, readPageIds } from '../record/page.ts';
+import type { Listed } from '../record/page.ts';
 import { readPlaces } from './store.ts';
 
 /** A place and what it is inside of now: its fixed parent, or where the vehicle or container that it is was put last. */
@@ -50,34 +49,4 @@ export function wherePlaces(tx: postgres.ISql, filter: PlaceFilter): Listed {
   for (const word of searchWords(filter.text ?? '')) parts.push(tx`p.folded like ${`%${word}%`}`);
   const where = parts.reduce((all, part) => tx`${all} and ${part}`);
   return { from: tx`place p`, where, key: tx`p.name`, id: tx`p.id` };
-}
-
-export interface ContentLine {
-  readonly id: ThingId;
-  readonly kind: ThingKind;
-  readonly name: string;
-  readonly number: number;
-  /** When it was put here; null for a counted thing, whose number has no one time. */
-  readonly at: number | null;
-  /** It is a place itself, which can be looked into. */
-  readonly isPlace: boolean;
-}
-
-/** A page of what was put down right in this place, with numbers, sorted by name, id. Written-off items stay listed. */
-export async function listContents(
-  tx: postgres.ISql,
-  placeId: PlaceId,
-  page: Page,
-): Promise<{ readonly lines: ContentLine[]; readonly next: PageCursor | null }> {
-  const here = tx`(
-    select thing_id, 1::bigint as number, at from position where place_id = ${placeId}
-    union all
-    select thing_id, number, null from stock_level where place_id = ${placeId} and number <> 0) h`;
-  const from = tx`${here} join thing t on t.id = h.thing_id`;
-  const { ids, next } = await readPageIds(tx, { from, where: tx`true`, key: tx`t.name`, id: tx`t.id` }, page);
-  const rows = await tx<ContentLine[]>`
-    select t.id, t.kind, t.name, h.number::float8 as number, h.at::float8 as at,
-      exists (select from place p where p.thing_id = t.id) as "isPlace"
-    from ${from} where t.id = any(${[...ids]}::uuid[])`;
-  return { lines: inOrderOf(ids, rows), next };
 }

@@ -1,43 +1,17 @@
-// Places over HTTP: where everything is, as a tree, and what is in each.
+// Places over HTTP: the record of places, and where everything is.
 
 import { z } from 'zod';
-import { placeIdSchema, thingIdSchema } from '#domain/ids.ts';
+import { placeIdSchema } from '#domain/ids.ts';
 import { cleanText } from '#domain/movement.ts';
 import { placeFactsSchema, placeKindSchema, placeSchema } from '#domain/place.ts';
-import { thingKindSchema } from '#domain/thing.ts';
-import { cursorOf, pageSchemaOf } from '../http/paging.ts';
-import { defineRoute, type Route } from '../http/route.ts';
+import type { Route } from '../http/route.ts';
 import { pageQuery } from '../record/page.ts';
 import { recordRoutes } from '../record/record-routes.ts';
 import { placeKind } from './keep-place.ts';
-import { listContents, readPlacedPlace, readPlacedPlaces, wherePlaces } from './list-places.ts';
+import { readPlacedPlace, readPlacedPlaces, wherePlaces } from './list-places.ts';
+import { whereRoutes } from './where-routes.ts';
 
 const placedSchema = placeSchema.extend({ insideId: placeIdSchema.nullable(), things: z.int() });
-const contentSchema = z.strictObject({
-  id: thingIdSchema,
-  kind: thingKindSchema,
-  name: z.string(),
-  number: z.int(),
-  at: z.int().nullable(),
-  isPlace: z.boolean(),
-});
-
-const contents = defineRoute({
-  method: 'get',
-  path: '/api/places/{id}/contents',
-  summary: 'What was put down right in this place, with numbers, page by page',
-  tag: 'Places',
-  params: z.strictObject({ id: placeIdSchema }),
-  query: z.strictObject(pageQuery),
-  answers: { 200: pageSchemaOf('contents', contentSchema) },
-  refusals: ['not-found'],
-  handle: async ({ params: { id }, query }, { connections: { sql } }) => {
-    if ((await readPlacedPlace(sql, id)) === null) return { refusal: { kind: 'not-found' } };
-    const { lines, next } = await listContents(sql, id, { after: query.after ?? null, limit: query.limit });
-    return { status: 200, body: { contents: lines, next: cursorOf(next) } };
-  },
-});
-
 export const placeRoutes: readonly Route[] = [
   ...recordRoutes({
     path: '/api/places',
@@ -61,5 +35,5 @@ export const placeRoutes: readonly Route[] = [
         ids.map((id) => placeIdSchema.parse(id)),
       ),
   }),
-  contents,
+  ...whereRoutes,
 ];

@@ -57,25 +57,6 @@ test('a place says what it is inside of now: its parent, or where the vehicle wa
   });
 });
 
-test('contents are what was put down right there, with numbers, page by page', async () => {
-  const yard = await makePlace(service, { name: 'Yard with things' });
-  const lamp = await makeItem(service, { name: 'A lamp' });
-  await writeMove(service, lamp, yard, 7);
-  const bags = randomUUID();
-  await service.sql`insert into thing ${service.sql({ id: bags, kind: 'counted', name: 'Sand bags' })}`;
-  await service.sql`insert into stock_level ${service.sql({ thing_id: bags, place_id: yard, number: -2 })}`;
-  const first = await service.ask('GET', `/api/places/${yard}/contents?limit=1`);
-  expect(first.body.contents).toEqual([
-    { id: lamp, kind: 'item', name: 'A lamp', number: 1, at: 7, isPlace: false },
-  ]);
-  const rest = await service.ask('GET', `/api/places/${yard}/contents?limit=1&after=${first.body.next}`);
-  expect(rest.body).toEqual({
-    contents: [{ id: bags, kind: 'counted', name: 'Sand bags', number: -2, at: null, isPlace: false }],
-    next: null,
-  });
-  expect((await service.ask('GET', `/api/places/${randomUUID()}/contents`)).status).toBe(404);
-});
-
 test('a place is never inside itself, directly or through others', async () => {
   const top = await makePlace(service, { name: 'Top' });
   const middle = await makePlace(service, { name: 'Middle', parentId: top });

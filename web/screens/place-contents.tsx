@@ -1,27 +1,12 @@
 // One place: what it is in, its picture, and what was put down right in it, with numbers.
 import { Link } from 'react-router';
-import { z } from 'zod';
-import { thingIdSchema } from '#domain/ids.ts';
-import { thingKindSchema } from '#domain/thing.ts';
-import { askAll, pageSchemaOf } from '../data/pages.ts';
+import { type ContentLine as Content, contentPageSchema } from '#domain/where.ts';
 import { chainFrom, type PlacedPlace, type Places } from '../data/places.ts';
-import { useAsked } from '../data/use-answer.ts';
+import { useAnswer } from '../data/use-answer.ts';
 import { Empty } from '../look/empty.tsx';
 import { Tape } from '../look/tape.tsx';
 import { Answered, PlaceChain, useOutfit } from './parts.tsx';
 import { showTime, WORD_OF_KIND, WORD_OF_PLACE } from './words.ts';
-
-const contentSchema = z.strictObject({
-  id: thingIdSchema,
-  kind: thingKindSchema,
-  name: z.string(),
-  number: z.int(),
-  at: z.int().nullable(),
-  isPlace: z.boolean(),
-});
-type Content = z.infer<typeof contentSchema>;
-const pageSchema = pageSchemaOf(contentSchema);
-const askContents = (path: string, signal: AbortSignal) => askAll(path, pageSchema, signal);
 
 function ContentRow({ content, zone }: { readonly content: Content; readonly zone: string }) {
   return (
@@ -120,7 +105,7 @@ function NothingHere({ place }: { readonly place: PlacedPlace }) {
 }
 
 export function PlaceContents({ place, places }: { readonly place: PlacedPlace; readonly places: Places }) {
-  const { answer, again } = useAsked(`/api/places/${place.id}/contents`, askContents);
+  const { answer, again } = useAnswer(`/api/places/${place.id}/contents?limit=500`, contentPageSchema);
   const [picture] = place.pictureIds.slice(-1);
   return (
     <>
@@ -139,7 +124,7 @@ export function PlaceContents({ place, places }: { readonly place: PlacedPlace; 
         />
       ) : null}
       <Answered answer={answer} onAgain={again}>
-        {(contents) =>
+        {({ contents }) =>
           contents.length === 0 ? <NothingHere place={place} /> : <ContentTable contents={contents} />
         }
       </Answered>

@@ -1,0 +1,80 @@
+// What lives in a place: how much of it is there, and where the rest is.
+import type postgres from 'postgres';
+import { searchWords } from '#domain/fold.ts';
+import type { PlaceId } from '#domain/ids.ts';
+import type { HomeLine, Reach } from '#domain/where.ts';
+import { insideNow } from './inside.ts';
+import { placesReached, type Window } from './list-contents.ts';
+import type { OpenMatter } from './open-matters.ts';
+
+export interface HomesAsked {
+  readonly placeId: PlaceId;
+  readonly reach: Reach;
+  /** Missing: it lives here when driving, and less of it is here. */
+  readonly only?: 'missing' | undefined;
+  readonly text?: string | undefined;
+}
+
+const ELSEWHERE_MAX = 5;
+
+const withPlaces = (sql: postgres.ISql, { placeId, reach }: HomesAsked) => sql`
+  with recursive reached as materialized (${placesReached(sql, placeId, reach)}),
+  inside as materialized (${insideNow(sql, [placeId])})`;
+
+function livingHere(sql: postgres.ISql, asked: HomesAsked) {
+  const words = searchWords(asked.text ?? '').map((word) => sql`t.folded like ${`%${word}%`}`);
+  const only = asked.only === 'missing' ? [sql`l.way = 'driving' and n.here < l.lives`] : [];
+  const where = [...words, ...only].reduce((all, part) => sql`${all} and ${part}`, sql`true`);
+  return sql`
+    from (
+      select thing_id, way, sum(number) as lives from home where place_id in (select id from reached)
+      group by thing_id, way) l
+    join thing t on t.id = l.thing_id
+    left join position x on x.thing_id = t.id
+    cross join lateral (
+      select case when t.kind = 'item' then (x.place_id is not null and x.place_id in (select id from inside))::int
+        else coalesce((
+          select sum(s.number) from stock_level s
+          where s.thing_id = t.id and s.place_id in (select id from inside)), 0) end as here) n
+    where t.merged_into_id is null
+      and not (t.kind = 'item' and exists (select from write_off w where w.thing_id = t.id)) and ${where}`;
+}
+
+/** How many lines there are. */
+export async function countHomes(sql: postgres.ISql, asked: HomesAsked): Promise<number> {
+  const [row] = await sql<{ all: number }[]>`
+    ${withPlaces(sql, asked)} select count(*)::int as "all" ${livingHere(sql, asked)}`;
+  return row?.all ?? 0;
+}
+
+/** A window of what lives in a place, sorted by name, id, way. */
+export async function listHomes(
+  sql: postgres.ISql,
+  asked: HomesAsked & Window,
+  matters: readonly OpenMatter[],
+): Promise<{ readonly homes: HomeLine[]; readonly all: number }> {
+  const missing = [
+    ...new Set(matters.filter(({ matter }) => matter === 'not-found').map((one) => one.thingId)),
+  ];
+  const [all, homes] = await Promise.all([
+    countHomes(sql, asked),
+    sql<HomeLine[]>`
+      ${withPlaces(sql, asked)}
+      select w.*, coalesce((
+        select json_agg(json_build_object('placeId', e.place_id, 'number', e.number) order by e.number desc, e.place_id)
+        from (
+          select place_id, 1::bigint as number from position where thing_id = w.id
+            and place_id not in (select id from inside)
+          union all
+          select place_id, number from stock_level where thing_id = w.id and number <> 0
+            and place_id not in (select id from inside)
+          order by number desc, place_id limit ${ELSEWHERE_MAX}) e), '[]') as elsewhere
+      from (
+        select t.id, t.kind, t.name, t.unit, l.way, l.lives::float8 as lives, n.here::float8 as here,
+          t.id = any(${missing}::uuid[]) as "notFound"
+        ${livingHere(sql, asked)}
+        order by t.name, t.id, l.way offset ${asked.skip} limit ${asked.limit}) w
+      order by w.name, w.id, w.way`,
+  ]);
+  return { all, homes: [...homes] };
+}
