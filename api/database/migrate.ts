@@ -14,12 +14,18 @@ const LOCK = 0x7461696c;
 /** Said to the person who starts the service, as it stands. */
 export class UnusableDatabase extends Error {}
 
-function readMigrations(): readonly Migration[] {
-  const folder = join(FOLDER, 'migrations');
-  const entries = readdirSync(folder, { withFileTypes: true }).filter((entry) => entry.isDirectory());
-  const names = entries.map((entry) => entry.name).sort();
+/** The names of the migrations that this program knows, oldest first. */
+export function listMigrations(): readonly string[] {
+  const entries = readdirSync(join(FOLDER, 'migrations'), { withFileTypes: true });
+  return entries
+    .filter((entry) => entry.isDirectory())
+    .map((entry) => entry.name)
+    .sort();
+}
+
+function readMigrations(names: readonly string[]): readonly Migration[] {
   return names.map((name) => {
-    const script = readFileSync(join(folder, name, 'migration.sql'), 'utf8');
+    const script = readFileSync(join(FOLDER, 'migrations', name, 'migration.sql'), 'utf8');
     assert(isOneTransaction(script), `the migration ${name} is one transaction, from BEGIN to COMMIT`);
     return { name, script };
   });
@@ -83,9 +89,13 @@ async function prepareHistory(client: pg.PoolClient, known: readonly Migration[]
 /**
  * Checks the database at `url` and applies the migrations it lacks; answers their names. Two at once wait for
  * each other. Throws `UnusableDatabase` for one that is too old, not UTF8, somebody else's, or newer than we are.
+ * `names`: only these, for a backup of an earlier schema.
  */
-export async function migrate(url: string): Promise<readonly string[]> {
-  const migrations = readMigrations();
+export async function migrate(
+  url: string,
+  names: readonly string[] = listMigrations(),
+): Promise<readonly string[]> {
+  const migrations = readMigrations(names);
   const schema = readFileSync(join(FOLDER, 'schema.prisma'), 'utf8');
   // A pool of its own, ended below: the engine leaves its advisory lock on a connection of it.
   const pool = new pg.Pool({ connectionString: url, max: 4, application_name: 'tailcount migrations' });

@@ -13,12 +13,15 @@ export type OpenDatabase = {
   readonly elsewhere?: string;
 };
 
-async function openEmbedded(dataFolder: string, log: Logger): Promise<OpenDatabase> {
+/** What must happen in a database before it is used. */
+export type Prepare = (url: string) => Promise<unknown>;
+
+async function openEmbedded(dataFolder: string, log: Logger, prepare: Prepare): Promise<OpenDatabase> {
   const { cluster, elsewhere } = await prepareEmbedded(dataFolder);
   const server = await superviseServer(cluster, log);
   try {
     const url = await ensureDatabase(cluster, server.port);
-    await migrate(url);
+    await prepare(url);
     const { state, stop } = server;
     return elsewhere === undefined ? { url, state, stop } : { url, state, stop, elsewhere };
   } catch (error) {
@@ -33,9 +36,9 @@ function hidePassword(url: string): string {
   return shown.href;
 }
 
-async function openElsewhere(url: string, log: Logger): Promise<OpenDatabase> {
+async function openElsewhere(url: string, log: Logger, prepare: Prepare): Promise<OpenDatabase> {
   try {
-    await migrate(url);
+    await prepare(url);
   } catch (error) {
     const code = error instanceof Error && 'code' in error ? String(error.code) : undefined;
     if (code === undefined) throw error;
@@ -48,11 +51,17 @@ async function openElsewhere(url: string, log: Logger): Promise<OpenDatabase> {
   return { url, ...watchServer(url, log) };
 }
 
-/** Opens the database, brings it up to date and keeps it there. The embedded one only under the folder's lock. */
+/**
+ * Opens the database, brings it up to date and keeps it there. The embedded one only under the folder's lock. `prepare`
+ * may fill it before; it has to bring it up to date itself.
+ */
 export function openDatabase(
   databaseUrl: string | undefined,
   dataFolder: string,
   log: Logger,
+  prepare: Prepare = (url) => migrate(url),
 ): Promise<OpenDatabase> {
-  return databaseUrl === undefined ? openEmbedded(dataFolder, log) : openElsewhere(databaseUrl, log);
+  return databaseUrl === undefined
+    ? openEmbedded(dataFolder, log, prepare)
+    : openElsewhere(databaseUrl, log, prepare);
 }
