@@ -50,10 +50,11 @@ async function decideKind(tx: Tx, put: PutCode): Promise<Kept | { readonly refus
   return { code: read.code, kind: read.kind };
 }
 
-/** The row that is tied: a vehicle or a container is tied as the thing that it is. Null when there is none such. */
+/** The row that is tied: a vehicle or a container as the thing that it is, an entry merged away as the one that stayed. Null when there is none such. */
 async function findTarget(tx: Tx, target: Target): Promise<Target | null> {
   if ('thingId' in target) {
-    const [thing] = await tx<{ id: ThingId }[]>`select id from thing where id = ${target.thingId}`;
+    const [thing] = await tx<{ id: ThingId }[]>`
+      select coalesce(merged_into_id, id) as id from thing where id = ${target.thingId}`;
     return thing === undefined ? null : { thingId: thing.id };
   }
   const [place] = await tx<{ id: PlaceId; thingId: ThingId | null }[]>`

@@ -24,5 +24,13 @@ export type RecordRefusal =
   /** It can't stop being a place while gear, homes or history refer to it. */
   | { readonly kind: 'still-in-use'; readonly id: string }
   | { readonly kind: 'already-written-off'; readonly id: string }
+  /** Two entries are to become one, and are one and the same entry. */
+  | { readonly kind: 'merge-into-itself'; readonly id: string }
+  /** This entry was merged into another one. */
+  | { readonly kind: 'merged-already'; readonly id: string }
+  /** Other entries were merged into this one, so it is the one that stays. */
+  | { readonly kind: 'others-merged-into-it'; readonly id: string }
+  /** What two entries say of themselves shows that they are two things. */
+  | { readonly kind: 'not-alike'; readonly fields: readonly FieldFault[] }
   | { readonly kind: 'not-a-picture' }
   | { readonly kind: 'no-outfit' };

@@ -85,6 +85,22 @@ export const PROBLEMS = {
   },
   'still-in-use': { status: 409, title: 'This is still in use. Move what refers to it first.' },
   'already-written-off': { status: 409, title: 'This has been written off already.' },
+  'merge-into-itself': {
+    status: 422,
+    title: 'This is one entry, not two. Name the other entry that is the same thing.',
+  },
+  'merged-already': {
+    status: 409,
+    title: 'This entry was merged into another one. Use that one, or take the merge back first.',
+  },
+  'others-merged-into-it': {
+    status: 409,
+    title: 'Other entries were merged into this one. Merge the other way round, so that this one stays.',
+  },
+  'not-alike': {
+    status: 422,
+    title: 'These two entries cannot be one thing. Correct what is named here first.',
+  },
   'bad-check-characters': {
     status: 422,
     title:

@@ -22,6 +22,8 @@ export interface KnownRefs {
   readonly voidable: ReadonlyMap<string, { readonly kind: string; readonly thingId: string | null }>;
   readonly removedDevices: ReadonlySet<string>;
   readonly meanings: readonly Meaning[];
+  /** Of the things that were merged away: the ones that stay. */
+  readonly mergedInto: ReadonlyMap<string, string>;
 }
 
 export const thingOf = (line: Movement): string | null => ('thingId' in line ? line.thingId : null);
@@ -64,8 +66,7 @@ export async function lockRefs(tx: Tx, lines: readonly Movement[]): Promise<Know
   const ids = lines.map((line) => line.id);
   // One connection serves a transaction's statements in order: sent together, they cost one round trip.
   const [locked, others] = await Promise.all([
-    tx<{ id: string }[]>`
-      select id from thing where id = any(${things}::uuid[]) order by id for no key update`,
+    lockThings(tx, things),
     tx<{ id: string; of: 'place' | 'stop' | 'removed' | 'known' }[]>`
       select id, 'place' as of from place where id = any(${places}::uuid[])
       union all select id, 'stop' from stop where id = any(${stops}::uuid[])
@@ -73,6 +74,12 @@ export async function lockRefs(tx: Tx, lines: readonly Movement[]): Promise<Know
       union all select id, 'known' from movement where id = any(${ids}::uuid[])
       union all select id, 'known' from movement_waiting where id = any(${ids}::uuid[])`,
   ]);
+  const mergedInto = new Map(
+    locked.flatMap(({ id, mergedIntoId }) => (mergedIntoId === null ? [] : [[id, mergedIntoId] as const])),
+  );
+  const kept = uniqueSorted([...mergedInto.values()]);
+  // Their positions are touched as well. Out of order, so two batches may deadlock here; then one of them runs again.
+  if (kept.length > 0) await lockThings(tx, kept);
   const othersOf = (of: string) => idsOf(others.filter((row) => row.of === of));
   return {
     known: othersOf('known'),
@@ -82,7 +89,14 @@ export async function lockRefs(tx: Tx, lines: readonly Movement[]): Promise<Know
     voidable: new Map(targets.map(({ id, kind, thingId }) => [id, { kind, thingId }])),
     removedDevices: othersOf('removed'),
     meanings,
+    mergedInto,
   };
+}
+
+function lockThings(tx: Tx, ids: readonly string[]) {
+  return tx<{ id: string; mergedIntoId: string | null }[]>`
+    select id, merged_into_id as "mergedIntoId" from thing where id = any(${[...ids]}::uuid[])
+    order by id for no key update`;
 }
 
 /** The first thing that a line has to wait for, in the order thing, place, stop, movement, review; null when none. */

@@ -9,7 +9,10 @@ export interface TimedLine {
   readonly at: number;
   readonly timeUncertain: boolean;
   readonly receivedAt: number;
-  /** The thing that an unknown code turned out to be; null where the line names its thing itself, or nothing. */
+  /**
+   * The thing that an unknown code turned out to be, or the one that the named entry was merged into; null where the line
+   * names its thing itself, or nothing.
+   */
   readonly tiedTo: string | null;
 }
 
@@ -18,7 +21,7 @@ export function rowOf({ line, at, timeUncertain, receivedAt, tiedTo }: TimedLine
   return {
     id: line.id,
     kind: line.kind,
-    thing_id: ('thingId' in line ? line.thingId : null) ?? tiedTo,
+    thing_id: tiedTo ?? ('thingId' in line ? line.thingId : null),
     code: 'code' in line ? line.code : null,
     from_id: 'fromId' in line ? line.fromId : null,
     to_id: line.kind === 'open' ? line.vehicleId : 'toId' in line ? line.toId : null,
@@ -64,13 +67,15 @@ export interface LineRow {
   readonly timeUncertain: boolean;
 }
 
-/** A row as a line with its effective time. The line of an unknown code names the thing it was tied to. */
+/**
+ * A row as a line with its effective time. The line of an unknown code names the thing it was tied to, and one of an
+ * entry that was merged away before it came names the one that stays.
+ */
 export function recordedOf(row: LineRow): Recorded {
   const line = movementSchema.parse(row.body);
-  const tied =
-    line.kind === 'move' && line.thingId === null
-      ? movementSchema.parse({ ...line, thingId: row.thingId })
-      : line;
+  const isTied =
+    row.thingId !== null && line.kind !== 'void' && 'thingId' in line && line.thingId !== row.thingId;
+  const tied = isTied ? movementSchema.parse({ ...line, thingId: row.thingId }) : line;
   return { ...tied, at: row.at, timeUncertain: row.timeUncertain };
 }
 

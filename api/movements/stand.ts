@@ -52,25 +52,24 @@ export async function recomputeLevels(tx: Tx, levels: readonly Level[]): Promise
     on conflict (thing_id, place_id) do update set number = excluded.number`;
 }
 
-function levelsOf(line: Movement): readonly Level[] {
+function levelsOf(line: Movement, tiedTo: string | undefined): readonly Level[] {
   if (line.kind === 'hand-count') return [{ thingId: line.thingId, placeId: line.toId }];
   if (line.kind !== 'quantity') return [];
-  return [line.fromId, line.toId].flatMap((placeId) =>
-    placeId === null ? [] : [{ thingId: line.thingId, placeId }],
-  );
+  const thingId = tiedTo ?? line.thingId;
+  return [line.fromId, line.toId].flatMap((placeId) => (placeId === null ? [] : [{ thingId, placeId }]));
 }
 
-/** Recomputes what lines that were just stored touch; `tied` names the things of unknown codes, by line. */
+/** Recomputes what lines that were just stored touch; `tied` names the things of lines that do not name theirs, by line. */
 export async function recomputeTouched(
   tx: Tx,
   lines: readonly Movement[],
   tied: ReadonlyMap<string, string>,
 ): Promise<void> {
   const moved: (string | null)[] = lines.map((line) =>
-    line.kind === 'move' ? (line.thingId ?? tied.get(line.id) ?? null) : null,
+    line.kind === 'move' ? (tied.get(line.id) ?? line.thingId) : null,
   );
   const voided = lines.flatMap((line) => (line.kind === 'void' ? [line.voids] : []));
-  const levels = [...lines.flatMap(levelsOf)];
+  const levels = lines.flatMap((line) => [...levelsOf(line, tied.get(line.id))]);
   if (voided.length > 0) {
     const targets = await tx<
       { kind: string; thingId: string | null; fromId: string | null; toId: string | null }[]

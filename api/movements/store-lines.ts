@@ -1,10 +1,12 @@
 // The one write path of the ledger: lock the things, insert in the order of ids, recompute what was touched, say so in
 // the feed. Whatever stores a line goes through here, in the caller's transaction.
+import { meansTheKept } from '#domain/merge.ts';
 import type { Movement } from '#domain/movement.ts';
 import type { Tx } from '../database/decide.ts';
 import { noteChanges } from '../feed/note-changes.ts';
 import { tieLines } from './find-tied.ts';
-import { findWaits, type KnownRefs, lockRefs, type Waits } from './line-refs.ts';
+import { readFollowing } from './follow-voids.ts';
+import { findWaits, type KnownRefs, lockRefs, thingOf, type Waits } from './line-refs.ts';
 import { insertLines, type TimedLine } from './line-rows.ts';
 import { awaitArrivals, sayArrival } from './meet.ts';
 import { readWaiting } from './read-waiting.ts';
@@ -30,8 +32,18 @@ function voidsAVoid(line: Movement, known: KnownRefs, voidIds: ReadonlySet<strin
   return known.voidable.get(line.voids)?.kind === 'void' || voidIds.has(line.voids);
 }
 
+/** The things that lines are about where they do not say so: of an unknown code, and of an entry that was merged away. */
+function findMeant(lines: readonly NewLine[], known: KnownRefs): ReadonlyMap<string, string> {
+  const meant = new Map(tieLines(known.meanings, lines));
+  for (const { line } of lines) {
+    const kept = known.mergedInto.get(meant.get(line.id) ?? thingOf(line) ?? '');
+    if (kept !== undefined && meansTheKept(line)) meant.set(line.id, kept);
+  }
+  return meant;
+}
+
 function sortOut(lines: readonly NewLine[], known: KnownRefs): Sorted {
-  const tied = tieLines(known.meanings, lines);
+  const tied = findMeant(lines, known);
   const voidIds = new Set(lines.flatMap(({ line }) => (line.kind === 'void' ? [line.id.toString()] : [])));
   const ready: TimedLine[] = [];
   const waiting: { line: NewLine; waits: Waits }[] = [];
@@ -66,8 +78,9 @@ async function keepWaiting(tx: Tx, waiting: Sorted['waiting']): Promise<void> {
 }
 
 /** The records of things that lines mark, for the feed. */
-function markedBy(lines: readonly Movement[]) {
-  const marked = new Set(lines.flatMap((line) => (line.kind === 'mark' ? [line.thingId.toString()] : [])));
+function markedBy(lines: readonly Movement[], tied: ReadonlyMap<string, string>) {
+  const thingOfMark = (line: Movement) => (line.kind === 'mark' ? [tied.get(line.id) ?? line.thingId] : []);
+  const marked = new Set<string>(lines.flatMap(thingOfMark));
   return [...marked].map((ref) => ({ kind: 'thing', ref }));
 }
 
@@ -104,7 +117,7 @@ export async function storeLines(
   const [fresh] = await Promise.all([
     ready.length === 0 ? new Set<string>() : insertLines(tx, ready),
     recomputeTouched(tx, arrived, tied),
-    noteChanges(tx, markedBy(arrived)),
+    noteChanges(tx, markedBy(arrived, tied)),
     keepWaiting(tx, waiting),
     releaseWaiting(
       tx,
@@ -112,6 +125,7 @@ export async function storeLines(
       arrived.map((line) => line.id),
     ),
   ]);
+  await storeLines(tx, await readFollowing(tx, ready));
   for (const { line } of ready) became.set(line.id, fresh.has(line.id) ? { stored: true } : { known: true });
   return became;
 }

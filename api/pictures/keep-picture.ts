@@ -28,6 +28,21 @@ export async function readPicture(prisma: PrismaClient, id: string): Promise<Kep
   return prisma.picture.findUnique({ select: { mime: true, bytes: true }, where: { id } });
 }
 
+export interface ListedPicture {
+  readonly id: string;
+  readonly takenAt: number;
+  /** SHA-256 (FIPS 180-4) of the bytes, in lower-case hexadecimal. */
+  readonly hash: string;
+}
+
+/** The pictures of a thing, the latest first; null where there is no such thing. */
+export async function readPicturesOf(sql: postgres.ISql, thingId: string): Promise<ListedPicture[] | null> {
+  if ((await sql`select from thing where id = ${thingId}`).count === 0) return null;
+  return sql<ListedPicture[]>`
+    select id, taken_at::float8 as "takenAt", encode(sha256(bytes), 'hex') as hash from picture
+    where thing_id = ${thingId} order by taken_at desc, id desc`;
+}
+
 async function checkTarget(tx: Tx, picture: NewPicture): Promise<RecordRefusal | null> {
   const { thingId, placeId } = picture;
   if ((thingId === null) === (placeId === null))
@@ -39,7 +54,7 @@ async function checkTarget(tx: Tx, picture: NewPicture): Promise<RecordRefusal |
     };
   const known =
     thingId !== null
-      ? await tx`select from thing where id = ${thingId}`
+      ? await tx`select from thing where id = ${thingId} and merged_into_id is null`
       : await tx`select from place where id = ${placeId}`;
   if (known.count > 0) return null;
   const pointer = thingId !== null ? '/thingId' : '/placeId';
@@ -84,6 +99,7 @@ export async function keepPicture(
         ? { made: false }
         : { refusal: { kind: 'id-reused', id: picture.id } };
     if (picture.placeId !== null) await announceChange(tx, 'place', picture.placeId);
+    if (picture.thingId !== null) await announceChange(tx, 'thing', picture.thingId);
     return { made: true };
   });
 }
@@ -91,9 +107,10 @@ export async function keepPicture(
 /** Takes a picture away; false where there was none. */
 export async function removePicture(sql: postgres.Sql, id: string): Promise<boolean> {
   const { gone } = await sql.begin(async (tx) => {
-    const [row] = await tx<{ placeId: string | null }[]>`
-      delete from picture where id = ${id} returning place_id as "placeId"`;
+    const [row] = await tx<{ placeId: string | null; thingId: string | null }[]>`
+      delete from picture where id = ${id} returning place_id as "placeId", thing_id as "thingId"`;
     if (row?.placeId) await announceChange(tx, 'place', row.placeId);
+    if (row?.thingId) await announceChange(tx, 'thing', row.thingId);
     return { gone: row !== undefined };
   });
   return gone;

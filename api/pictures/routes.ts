@@ -3,13 +3,35 @@
 import { z } from 'zod';
 import { placeIdSchema, plainIdSchema, thingIdSchema } from '#domain/ids.ts';
 import { bytesSchema, defineRoute, type Route } from '../http/route.ts';
-import { keepPicture, PICTURE_BYTES_MAX, readPicture, removePicture } from './keep-picture.ts';
+import {
+  keepPicture,
+  PICTURE_BYTES_MAX,
+  readPicture,
+  readPicturesOf,
+  removePicture,
+} from './keep-picture.ts';
 
 const path = '/api/pictures/{id}';
 const tag = 'Pictures';
 const params = z.strictObject({ id: plainIdSchema });
 const INSTANT_MAX = 8_640_000_000_000_000;
 const keptSchema = z.strictObject({ id: plainIdSchema });
+
+const listed = z.strictObject({ id: plainIdSchema, takenAt: z.int(), hash: z.string() });
+
+const list = defineRoute({
+  method: 'get',
+  path: '/api/things/{id}/pictures',
+  summary: 'The pictures of a thing, the latest first, each with the SHA-256 of its bytes',
+  tag,
+  params: z.strictObject({ id: thingIdSchema }),
+  answers: { 200: z.strictObject({ pictures: z.array(listed) }) },
+  refusals: ['not-found'],
+  handle: async ({ params: { id } }, { connections: { sql } }) => {
+    const pictures = await readPicturesOf(sql, id);
+    return pictures === null ? { refusal: { kind: 'not-found' } } : { status: 200, body: { pictures } };
+  },
+});
 
 const read = defineRoute({
   method: 'get',
@@ -64,4 +86,4 @@ const remove = defineRoute({
     (await removePicture(sql, id)) ? { status: 200, body: { id } } : { refusal: { kind: 'not-found' } },
 });
 
-export const pictureRoutes: readonly Route[] = [read, keep, remove];
+export const pictureRoutes: readonly Route[] = [list, read, keep, remove];

@@ -11,6 +11,7 @@ import { placeRoutes } from '../places/routes.ts';
 import { searchRoutes } from '../search/routes.ts';
 import { stopRoutes } from '../stops/routes.ts';
 import { sundriesRoutes } from '../sundries/routes.ts';
+import { mergeRoutes } from '../things/merge-routes.ts';
 import { thingRoutes } from '../things/routes.ts';
 import { valueRoutes } from '../things/value-routes.ts';
 import { writeOffRoutes } from '../write-offs/routes.ts';
@@ -19,6 +20,7 @@ export const recordKeepingRoutes: readonly Route[] = [
   ...outfitRoutes,
   ...personRoutes,
   ...thingRoutes,
+  ...mergeRoutes,
   ...valueRoutes,
   ...writeOffRoutes,
   ...classRoutes,

@@ -41,9 +41,10 @@ async function isVehicle(tx: Tx, id: string): Promise<boolean> {
   return (await tx`select from place where id = ${id} and kind = 'vehicle'`).count > 0;
 }
 
-/** In this order: it contradicts itself · what it names is unknown or inside it · it can't be put down there. */
+/** In this order: it was merged into another entry · it contradicts itself · what it names is unknown or inside it · it can't be put down there. */
 async function check(tx: Tx, given: string, entered: EnteredThing, kept: Thing | null) {
   const id = thingIdSchema.parse(given);
+  if (kept !== null && kept.mergedIntoId !== null) return { kind: 'merged-already' as const, id };
   const fields = findFaults(entered);
   if (kept !== null && entered.kind !== kept.kind)
     fields.push({ pointer: '/kind', detail: `is ${kept.kind} and stays so; enter another thing instead` });

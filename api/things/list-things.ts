@@ -2,7 +2,7 @@
 
 import type postgres from 'postgres';
 import { searchWords } from '#domain/fold.ts';
-import type { PlaceId } from '#domain/ids.ts';
+import type { PlaceId, ThingId } from '#domain/ids.ts';
 import type { ThingKind, Whose } from '#domain/thing.ts';
 import { insideNow } from '../places/inside.ts';
 import type { Listed } from '../record/page.ts';
@@ -17,6 +17,9 @@ export interface ThingFilter {
   readonly text?: string | undefined;
   readonly faulty?: boolean | undefined;
   readonly writtenOff?: boolean | undefined;
+  /** The entries that were merged into this thing; else an entry that was merged away is on no list. */
+  readonly mergedInto?: ThingId | undefined;
+  readonly builtOn?: ThingId | undefined;
 }
 
 function ofClass(tx: postgres.ISql, classId: string) {
@@ -53,7 +56,11 @@ function isWrittenOff(tx: postgres.ISql) {
 
 /** The things that pass every filter given (one that is absent asks nothing), sorted by name, id. */
 export function whereThings(tx: postgres.ISql, filter: ThingFilter): Listed {
-  const parts = [tx`true`];
+  const { mergedInto } = filter;
+  const parts = [
+    mergedInto === undefined ? tx`t.merged_into_id is null` : tx`t.merged_into_id = ${mergedInto}`,
+  ];
+  if (filter.builtOn !== undefined) parts.push(tx`t.built_on_id = ${filter.builtOn}`);
   if (filter.kind !== undefined) parts.push(tx`t.kind = ${filter.kind}`);
   if (filter.class !== undefined) parts.push(ofClass(tx, filter.class));
   if (filter.whose !== undefined) parts.push(tx`t.whose = ${filter.whose}`);

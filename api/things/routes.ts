@@ -22,6 +22,8 @@ const filters = {
   text: cleanText(200).optional(),
   faulty: yesOrNo.optional(),
   writtenOff: yesOrNo.optional(),
+  mergedInto: thingIdSchema.optional(),
+  builtOn: thingIdSchema.optional(),
 };
 const query = z.strictObject(filters);
 const queryAnyKind = z.strictObject({ ...filters, kind: thingKindSchema.optional() });
