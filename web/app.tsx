@@ -4,9 +4,10 @@ import { BrowserRouter, Navigate, Route, Routes } from 'react-router';
 import { outfitSchema } from '#domain/place.ts';
 import { useAnswer } from './data/use-answer.ts';
 import { Empty } from './look/empty.tsx';
+import { Tape } from './look/tape.tsx';
 import { BeginScreen } from './screens/begin.tsx';
 import { FrameLayout } from './screens/frame.tsx';
-import { RefusedNotice } from './screens/parts.tsx';
+import { RefusedNotice, useTitle } from './screens/parts.tsx';
 
 /** A screen that is fetched when it is first opened. */
 const later = (load: () => Promise<ComponentType>) => lazy(async () => ({ default: await load() }));
@@ -16,6 +17,7 @@ const FindScreen = later(async () => (await import('./screens/find.tsx')).FindSc
 const ThingScreen = later(async () => (await import('./screens/thing.tsx')).ThingScreen);
 const CountsScreen = later(async () => (await import('./screens/counts.tsx')).CountsScreen);
 const CountScreen = later(async () => (await import('./screens/count.tsx')).CountScreen);
+const WrapSheetScreen = later(async () => (await import('./screens/wrap-sheet.tsx')).WrapSheetScreen);
 const StillOutScreen = later(async () => (await import('./screens/still-out.tsx')).StillOutScreen);
 const BringInScreen = later(async () => (await import('./screens/bring-in.tsx')).BringInScreen);
 const TagsScreen = later(async () => (await import('./screens/tags.tsx')).TagsScreen);
@@ -23,10 +25,14 @@ const BlockLabelsScreen = later(async () => (await import('./screens/labels.tsx'
 const ThingLabelsScreen = later(async () => (await import('./screens/labels.tsx')).ThingLabelsScreen);
 
 function NoSuchPage() {
+  useTitle('No such page');
   return (
-    <Empty title="There is no such page.">
-      <p>Choose one above.</p>
-    </Empty>
+    <>
+      <Tape level={1}>No such page</Tape>
+      <Empty title="There is nothing at this address.">
+        <p>Choose a screen above, or search for what you are after.</p>
+      </Empty>
+    </>
   );
 }
 
@@ -51,6 +57,7 @@ export function DeskApp() {
           <Route path="things/:thingId" element={<ThingScreen />} />
           <Route path="counts" element={<CountsScreen />} />
           <Route path="counts/:stopId/:round" element={<CountScreen />} />
+          <Route path="counts/:stopId/:round/sheet" element={<WrapSheetScreen />} />
           <Route path="still-out" element={<StillOutScreen />} />
           <Route path="bring-in" element={<BringInScreen />} />
           <Route path="tags" element={<TagsScreen />} />

@@ -6,7 +6,7 @@ import type { Asked } from './ask.ts';
 import { askAll, pageSchemaOf } from './pages.ts';
 import { type Told, useAsked } from './use-answer.ts';
 
-const countEntrySchema = z.strictObject({
+export const countEntrySchema = z.strictObject({
   stopId: stopIdSchema,
   stopName: z.string(),
   jobName: z.string().nullable(),
