@@ -11,6 +11,7 @@ import { placeRoutes } from '../places/routes.ts';
 import { searchRoutes } from '../search/routes.ts';
 import { stopRoutes } from '../stops/routes.ts';
 import { sundriesRoutes } from '../sundries/routes.ts';
+import { checkRoutes } from '../things/check-routes.ts';
 import { mergeRoutes } from '../things/merge-routes.ts';
 import { thingRoutes } from '../things/routes.ts';
 import { valueRoutes } from '../things/value-routes.ts';
@@ -21,6 +22,7 @@ export const recordKeepingRoutes: readonly Route[] = [
   ...personRoutes,
   ...thingRoutes,
   ...mergeRoutes,
+  ...checkRoutes,
   ...valueRoutes,
   ...writeOffRoutes,
   ...classRoutes,
