@@ -1,7 +1,7 @@
 // A compartment confirmed by looking, against its picture. It vouches for exactly the things that were named on the
 // screen, so what is shown and what is written down come from one place.
 import type { Fact } from './count-answers.ts';
-import { answerOf, checkLine } from './count-answers.ts';
+import { answerHere, answerOf } from './count-answers.ts';
 import type { Count, CountLine } from './count-shape.ts';
 import type { PlaceId } from './ids.ts';
 
@@ -30,10 +30,10 @@ export function sightPage(count: Count, placeId: PlaceId): SightPage {
 
 /**
  * What "by sight" writes down: one line for each thing the page named, then the answer of the compartment. Counted
- * gear is said to be here in the number asked for.
+ * gear is said to be here in the number asked for, and what that brings back goes before it.
  */
 export function answerBySight(count: Count, placeId: PlaceId): readonly Fact[] {
   const { wentOut, rest } = sightPage(count, placeId);
-  const named = [...wentOut, ...rest].map((line) => checkLine(count, line, 'by-sight'));
+  const named = [...wentOut, ...rest].flatMap((line) => answerHere(count, line, 'by-sight'));
   return [...named, answerOf(count, placeId, 'by-sight')];
 }

@@ -6,6 +6,7 @@ import type { Count, CountLine } from './count-shape.ts';
 import type { PlaceId, StopId } from './ids.ts';
 import type { Absence, Check, ClosedLine, ClosedSums, Movement, Reason } from './movement.ts';
 import { NAMED_THINGS_MAX } from './movement.ts';
+import { type OutThere, takeOut } from './out-there.ts';
 import type { Thing } from './thing.ts';
 
 type Stamp = 'id' | 'deviceId' | 'deviceNo' | 'deviceAt' | 'clockRun' | 'personId';
@@ -75,6 +76,52 @@ export function countByNumber(
   return { kind: 'hand-count', ...contextOf(count), thingId: line.thingId, toId, number, check };
 }
 
+/** Lines that bring pieces back from where they stand to the place of a line of counted gear. */
+function backFrom(
+  count: CountRef,
+  line: CountLine,
+  pieces: readonly OutThere[],
+): readonly FactOf<'quantity'>[] {
+  return pieces.map(({ placeId, number }) => ({
+    kind: 'quantity',
+    ...contextOf(count),
+    check: 'by-number',
+    why: 'wrap',
+    spot: null,
+    thingId: line.thingId,
+    number,
+    fromId: placeId,
+    toId: line.placeId ?? line.compartmentId,
+  }));
+}
+
+/**
+ * What a hand count of `number` here has to say first: where those that are back have come from. All that is out there
+ * when as many are here as are asked for; else as many as are more than the ledger has here. The hand count itself has
+ * to follow these lines.
+ */
+export function bringBack(count: Count, line: CountLine, number: number): readonly FactOf<'quantity'>[] {
+  const { outThere, expected, here } = line;
+  const back = number >= expected ? outThere : takeOut(outThere, number - (here ?? 0));
+  return backFrom(count, line, back);
+}
+
+/** One line answered for by a check: all of it is here, but what was said to be absent. To be written in this order. */
+export function answerHere(count: Count, line: CountLine, check: Check): readonly Fact[] {
+  const answer = checkLine(count, line, check);
+  return answer.kind === 'move' ? [answer] : [...bringBack(count, line, answer.number), answer];
+}
+
+/** "So many are here" for a line of counted gear, with what that brings back. To be written in this order. */
+export function answerNumber(
+  count: Count,
+  line: CountLine,
+  number: number,
+  check: Check = 'by-number',
+): readonly Fact[] {
+  return [...bringBack(count, line, number), countByNumber(count, line, number, check)];
+}
+
 /**
  * A finding of absence. It names the latest line of an item since the count was opened, because that is what the
  * finder was shown: so it stands against that line, and not against a scan of somebody else that arrives later. For
@@ -113,7 +160,8 @@ export interface Placing {
 
 /**
  * A finding that places a thing (left on purpose, with somebody, handed over): a movement. Counted gear that was
- * counted before is said to be here once more, so that what was not here is not taken from the number that is.
+ * counted before is said to be here once more, so that what was not here is not taken from the number that is. What went
+ * to that very place before comes back first, and else as many as are placed, so that no piece stands at two places.
  */
 export function findPlaced(count: Count, line: CountLine, placing: Placing): readonly Fact[] {
   const { why, toId, spot, note } = placing;
@@ -121,8 +169,12 @@ export function findPlaced(count: Count, line: CountLine, placing: Placing): rea
   const evidence = { ...contextOf(count), note, check: null, why, spot, thingId, toId };
   if (placeId === null) return [{ kind: 'move', ...evidence, code: null, sealUnbroken: false }];
   const number = placing.number ?? Math.max(1, line.expected - (found ?? 0));
+  const there = line.outThere.filter((out) => out.placeId === toId);
+  const others = line.outThere.filter((out) => out.placeId !== toId);
+  const thereNumber = there.reduce((sum, out) => sum + out.number, 0);
+  const back = backFrom(count, line, [...there, ...takeOut(others, number - thereNumber)]);
   const away: Fact = { kind: 'quantity', ...evidence, number, fromId: placeId };
-  return found === null ? [away] : [away, countByNumber(count, line, found)];
+  return found === null ? [...back, away] : [...back, away, countByNumber(count, line, found)];
 }
 
 /** A compartment that nobody opened. */

@@ -10,10 +10,12 @@ import { followCounted } from './counted-evidence.ts';
 import type { PlaceId, ThingId } from './ids.ts';
 import { asThingId } from './ids.ts';
 import type { ItemEvidence, ItemStart } from './item-evidence.ts';
-import { followItem, vouches } from './item-evidence.ts';
+import { followItem, putsAway, vouches } from './item-evidence.ts';
 import { compareLines } from './ledger.ts';
 import { isKept, withMarks } from './marks.ts';
 import type { Recorded } from './movement.ts';
+import { outThereOf } from './out-there.ts';
+import type { Steps } from './steps.ts';
 import type { Thing } from './thing.ts';
 import { compareRanked, type Ranked, urgencyOf } from './urgency.ts';
 
@@ -25,12 +27,19 @@ export interface CountedUp {
   readonly away: number;
 }
 
+// About a millisecond on a phone of some years.
+const LINES_PER_STEP = 50;
+
 /**
  * Every line of a count, in the order in which it is named: what nobody has answered for first, then what is absent,
  * then what is answered; inside each, not found since an earlier day, then by urgency (urgency.ts).
  */
-export function linesOf(facts: CountFacts, ground: CountGround): readonly CountedUp[] {
-  const counted = [...itemLines(facts, ground), ...countedLines(facts, ground)];
+export function* linesInSteps(facts: CountFacts, ground: CountGround): Steps<readonly CountedUp[]> {
+  const counted: CountedUp[] = [];
+  for (const lines of [itemLines(facts, ground), countedLines(facts, ground)]) {
+    for (const line of lines) if (counted.push(line) % LINES_PER_STEP === 0) yield;
+    yield;
+  }
   return counted.sort((a, b) => groupOf(a.line) - groupOf(b.line) || compareRanked(a.ranked, b.ranked));
 }
 
@@ -105,7 +114,8 @@ function itemTail(evidence: ItemEvidence, thingId: ThingId) {
   const { state, by, missingSince, wentOut } = evidence;
   const found = state === 'aboard' ? 1 : 0;
   const absent = state === 'absent' ? 1 : 0;
-  return { expected: 1, found, absent, state, said: saidBy(by, state, thingId), wentOut, missingSince };
+  const said = saidBy(by, state, thingId);
+  return { expected: 1, found, absent, state, said, wentOut, missingSince, here: null, outThere: [] };
 }
 
 // The moves of containers matter only where a thing was in one, so most things are followed by their own lines alone.
@@ -155,16 +165,27 @@ function* countedLines(facts: CountFacts, ground: CountGround): Generator<Counte
     if (known?.kind !== 'counted' || !isKept(known)) continue;
     const lines = ground.linesOf(thingId);
     const own = lines.filter((line) => isOf(line, 'quantity', 'hand-count', 'absence'));
+    const numbers = ground.now.standing.levels.get(thingId);
+    const standing = standingToday(own, new Map(numbers), ground);
     for (const { placeId, began, within, chain } of starts) {
       const events: readonly CountedEvent[] = withMovesOf(within, own, ground);
       const evidence = followCounted({ thingId, placeId, began, within }, events, ground);
       if (evidence === null) continue;
       const compartmentId = compartmentOf(chain);
-      const line = { ...head(withMarks(known, lines), facts), placeId, compartmentId };
+      const place = { placeId, compartmentId, here: numbers?.get(placeId) ?? 0, outThere: standing(placeId) };
+      const line = { ...head(withMarks(known, lines), facts), ...place };
       const away = evidence.state === 'away' ? 0 : evidence.away;
       yield countedUp({ ...line, ...countedTail(evidence, thingId) }, known.valueRank, away, ground);
     }
   }
+}
+
+/** What went out today, not away, and still stands where it went: asked for each place aboard in turn. */
+function standingToday(own: readonly Recorded[], left: Map<PlaceId, number>, ground: CountGround) {
+  const today = own.filter((line) => line.at >= ground.dayBeganAt);
+  const isOut = (line: Handed) =>
+    line.toId !== null && !putsAway(line, line.toId, ground) && !ground.isAboard(line.toId, line.at);
+  return (placeId: PlaceId) => [...outThereOf(placeId, today, isOut, left)];
 }
 
 function countedTail(evidence: CountedEvidence, thingId: ThingId) {

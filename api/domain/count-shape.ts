@@ -18,6 +18,7 @@ import {
   closedSumsSchema,
   REASONS_AWAY,
 } from './movement.ts';
+import { outThereSchema } from './out-there.ts';
 import { thingKindSchema, whoseSchema } from './thing.ts';
 
 /** What answers a line: a check, a finding of absence, or a movement that took it elsewhere on purpose. */
@@ -62,6 +63,10 @@ export const countLineSchema = z.strictObject({
   forgotten: z.int(),
   /** Where it was last put down, by whom, with the spot. */
   last: positionSchema.nullable(),
+  /** Counted gear: how many the ledger has at `placeId` now (law 6, may be negative). Null for an item. */
+  here: z.int().nullable(),
+  /** Counted gear: what went out of `placeId` today by number and still stands where it went, the last place first. */
+  outThere: z.array(outThereSchema),
   /** It went out of the vehicle by a line since it was aboard (a load-in scan says where to look). */
   wentOut: z.boolean(),
   /** Since when it is missing: the `at` of the earliest standing finding of absence; null when none stands. */

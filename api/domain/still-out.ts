@@ -17,7 +17,8 @@ import {
 } from './ids.ts';
 import { livingLines, type Standing, standingOf } from './ledger.ts';
 import { isKept, withMarks } from './marks.ts';
-import type { Reason, Recorded } from './movement.ts';
+import { type MovementOf, REASONS_AWAY, type Reason, type Recorded } from './movement.ts';
+import { outThereOf, outThereSchema } from './out-there.ts';
 import type { Place } from './place.ts';
 import { missingPieces } from './still-out-pieces.ts';
 import { type Thing, type ThingClass, thingKindSchema, whoseSchema } from './thing.ts';
@@ -56,6 +57,8 @@ export const stillOutLineSchema = z.strictObject({
   note: z.string().nullable(),
   /** Counted gear that is missing: how many are really at that place, as far as lines say. Null for all else. */
   present: z.int().nullable(),
+  /** Counted gear that is missing: pieces of that place that went in somewhere and still stand there by the ledger. */
+  outThere: z.array(outThereSchema),
   urgency: z.enum(URGENCIES),
   forgotten: z.int(),
   valueRank: z.int(),
@@ -77,7 +80,17 @@ export interface StillOutFacts {
 
 type Out = Pick<
   StillOutLine,
-  'number' | 'why' | 'lineId' | 'since' | 'placeId' | 'spot' | 'personId' | 'stopId' | 'note' | 'present'
+  | 'number'
+  | 'why'
+  | 'lineId'
+  | 'since'
+  | 'placeId'
+  | 'spot'
+  | 'personId'
+  | 'stopId'
+  | 'note'
+  | 'present'
+  | 'outThere'
 >;
 
 const DAY_MS = 86_400_000;
@@ -137,7 +150,7 @@ function itemOut(
   past: Past,
 ): readonly Out[] {
   const missing = missingItem(own, past);
-  if (missing !== null) return [missingOut(missing, 1, position ?? null, null)];
+  if (missing !== null) return [missingOut(missing, 1, position ?? null, { present: null, outThere: [] })];
   const why = position === undefined ? null : outReasonOf(position.why);
   if (position === undefined || why === null || position.placeId === ownerPlaceId) return [];
   const line = own.find((known) => known.id === position.movementId);
@@ -154,6 +167,7 @@ function itemOut(
       stopId,
       note: line?.note ?? null,
       present: null,
+      outThere: [],
     },
   ];
 }
@@ -162,7 +176,7 @@ function missingOut(
   { since, by }: Missing,
   number: number,
   last: Position | null,
-  present: number | null,
+  there: Pick<Out, 'present' | 'outThere'>,
 ): Out {
   const why = by.finding === 'did-not-come' ? 'did-not-come' : 'not-found';
   return {
@@ -175,7 +189,7 @@ function missingOut(
     personId: last?.personId ?? by.personId,
     stopId: by.stopId,
     note: by.note,
-    present,
+    ...there,
   };
 }
 
@@ -201,9 +215,12 @@ function* countedOut(
   own: readonly Recorded[],
   facts: StillOutFacts & { readonly standing: Standing; readonly past: Past },
 ): Generator<Out> {
-  for (const { missing, number, present } of missingPieces(thing.id, own, facts)) {
+  const left = new Map(facts.standing.levels.get(thing.id));
+  const isOut = outFinder(facts);
+  for (const { missing, number, present } of missingPieces(thing.id, own, { ...facts, isOut })) {
     const still = number - (facts.writtenOff?.get(missing.by.id) ?? 0);
-    if (still > 0) yield missingOut(missing, still, null, present);
+    const outThere = missing.by.toId === null ? [] : [...outThereOf(missing.by.toId, own, isOut, left)];
+    if (still > 0) yield missingOut(missing, still, null, { present, outThere });
   }
   for (const [placeId, number] of facts.standing.levels.get(thing.id) ?? []) {
     if (number <= 0) continue;
@@ -212,8 +229,16 @@ function* countedOut(
     if (why === null || placeId === thing.ownerPlaceId) continue;
     const spot = there?.kind === 'quantity' ? there.spot : null;
     const { id: lineId = null, at: since = null, personId = null, stopId = null, note = null } = there ?? {};
-    yield { number, why, lineId, since, placeId, spot, personId, stopId, note, present: null };
+    yield { number, why, lineId, since, placeId, spot, personId, stopId, note, present: null, outThere: [] };
   }
+}
+
+/** Whether a line only took pieces to where a job works or sleeps, or on the way; what is put away is not waited for. */
+function outFinder({ places }: StillOutFacts) {
+  return ({ toId, why }: MovementOf<'quantity'>): boolean => {
+    const kind = toId === null ? undefined : places.get(toId)?.kind;
+    return !REASONS_AWAY.includes(why) && (kind === 'location' || kind === 'hotel' || kind === 'in-transit');
+  };
 }
 
 // An older book says how many are where and no longer why: what a party holds is with somebody.

@@ -42,7 +42,19 @@ function overdueLine({ thing, number, placeId, days }: Overdue, { classes }: Fac
   const kin = thing.classId === null ? undefined : classes.get(thing.classId);
   const { id: thingId, kind, name, whose, valueRank } = thing;
   return {
-    ...{ thingId, kind, name, whose, number, placeId, days, valueRank, why: 'lend', present: null },
+    ...{
+      thingId,
+      kind,
+      name,
+      whose,
+      number,
+      placeId,
+      days,
+      valueRank,
+      why: 'lend',
+      present: null,
+      outThere: [],
+    },
     ...{ lineId: null, since: null, spot: null, personId: null, stopId: null, note: null },
     urgency: urgencyOf(thing, kin),
     forgotten: kin?.forgotten ?? 0,

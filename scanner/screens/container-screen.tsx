@@ -1,7 +1,7 @@
 // A case or cart that is back: it moved, and now it is asked for its contents, drawer by drawer. It answers for them itself
 // only while it is sealed and somebody says that the seal is unbroken.
 import { type FormEvent, useState } from 'react';
-import { checkLine, type Fact, type FactOf } from '#domain/count-answers.ts';
+import { answerHere, type Fact, type FactOf } from '#domain/count-answers.ts';
 import { isOpen } from '#domain/count-compartments.ts';
 import { type Chains, chainsOver } from '#domain/count-ground.ts';
 import type { Count, CountLine } from '#domain/count-shape.ts';
@@ -150,7 +150,7 @@ export function ContainerScreen({ route }: { readonly route: RouteAt<'container'
                 icon="tick"
                 onClick={() =>
                   void say(
-                    open.map((line) => checkLine(count, line, 'by-sight')),
+                    open.flatMap((line) => answerHere(count, line, 'by-sight')),
                     `${name}: by sight.`,
                     others.length === 0,
                   )

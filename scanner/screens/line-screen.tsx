@@ -1,6 +1,6 @@
 // One line of a count: here, or what has become of it. Every answer leads back to where the line was pressed.
 import { type FormEvent, useState } from 'react';
-import { checkLine, countByNumber, type Fact, findAbsent, findPlaced } from '#domain/count-answers.ts';
+import { answerHere, answerNumber, type Fact, findAbsent, findPlaced } from '#domain/count-answers.ts';
 import type { Count, CountLine } from '#domain/count-shape.ts';
 import { livingLines } from '#domain/ledger.ts';
 import type { Absence } from '#domain/movement.ts';
@@ -34,7 +34,7 @@ function Here({ count, line, say }: LineProps) {
           icon="tick"
           onClick={() =>
             say(
-              [checkLine(count, line, 'by-number')],
+              answerHere(count, line, 'by-number'),
               `${line.name}: ${line.expected === 1 ? 'here' : `all ${line.expected} here`}.`,
             )
           }
@@ -48,7 +48,7 @@ function Here({ count, line, say }: LineProps) {
             label={`How many ${line.name}`}
             begins={begins}
             say={(number) => `${number} of ${line.expected} are here`}
-            onSay={(number) => say([countByNumber(count, line, number)], `${line.name}: ${number} here.`)}
+            onSay={(number) => say(answerNumber(count, line, number), `${line.name}: ${number} here.`)}
           />
         </details>
       </>
@@ -59,7 +59,7 @@ function Here({ count, line, say }: LineProps) {
       kind="main"
       wide
       icon="tick"
-      onClick={() => say([checkLine(count, line, 'seen')], `${line.name}: seen aboard.`)}
+      onClick={() => say(answerHere(count, line, 'seen'), `${line.name}: seen aboard.`)}
     >
       Aboard, seen
     </Button>

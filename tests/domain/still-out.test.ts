@@ -94,6 +94,7 @@ describe('an item', () => {
         stopId: stop.id,
         note: 'look at the bar',
         present: null,
+        outThere: [],
         urgency: 'by-value',
         forgotten: 3,
         valueRank: 4,
