@@ -2,7 +2,7 @@
 // WCAG 2.2 AA, text at 7:1, and every target at least 48 px high. PHONE_SHOTS=folder keeps a picture of each.
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest';
 import { axe, openBrowser } from './browser.ts';
 import { buildPhonePage, type PhoneService, startPhoneService } from './phone-service.ts';
 
@@ -14,13 +14,14 @@ let service: PhoneService;
 
 beforeAll(async () => {
   built = await buildPhonePage();
+});
+afterAll(() => built.remove());
+// A demo outfit for each walk: what one walk answers for would be answered already in the next.
+beforeEach(async () => {
   service = await startPhoneService(built.folder);
   await service.loadDemo();
 });
-afterAll(async () => {
-  await service.stop();
-  built.remove();
-});
+afterEach(() => service.stop());
 
 /** Buttons, links, fields and summaries lower than a gloved finger needs. Unseen ones and text in a sentence don't count. */
 function lowTargets(page: Page): Promise<readonly string[]> {
