@@ -1,8 +1,9 @@
 // One count, computed from the ledger as it stands by the same rule as on a phone (#domain/count.ts).
 import type postgres from 'postgres';
 import { computeCount } from '#domain/count.ts';
+import type { CountFacts } from '#domain/count-ground.ts';
 import type { Count } from '#domain/count-shape.ts';
-import { type StopId, thingIdSchema } from '#domain/ids.ts';
+import { type PlaceId, type StopId, thingIdSchema } from '#domain/ids.ts';
 import { firstKnownZone, workingDayBeganAt } from '#domain/working-day.ts';
 import { readOutfit } from '../outfit/store.ts';
 import { readStops } from '../stops/store.ts';
@@ -45,7 +46,22 @@ export function readCount(sql: postgres.Sql, stopId: StopId, round: number): Pro
 }
 
 async function readCountIn(sql: postgres.ISql, stopId: StopId, round: number): Promise<Count | null> {
-  const opening = await readOpening(sql, stopId, round);
+  const facts = await readCountFacts(sql, stopId, round);
+  return facts === null ? null : computeCount(facts);
+}
+
+/**
+ * What the count of a stop and round is computed from, in the caller's transaction. Null for an unknown stop, and
+ * while nobody opened it, unless `asIf` says for which vehicle and when it might be opened.
+ */
+export async function readCountFacts(
+  sql: postgres.ISql,
+  stopId: StopId,
+  round: number,
+  asIf?: { readonly vehicleId: PlaceId; readonly at: number },
+): Promise<CountFacts | null> {
+  const known = await readOpening(sql, stopId, round);
+  const opening = known ?? (asIf === undefined ? null : { ...asIf, closedThings: null });
   const [stop] = await readStops(sql, [stopId]);
   const outfit = await readOutfit(sql);
   if (opening === null || stop === undefined || outfit === null) return null;
@@ -60,5 +76,5 @@ async function readCountIn(sql: postgres.ISql, stopId: StopId, round: number): P
       : [...new Set([...opening.closedThings, ...(await readOfStop(sql, stopId))])];
   const vehicle = thingIdSchema.parse(opening.vehicleId);
   const facts = await readFacts(sql, { since, things: [...new Set([...things, vehicle])], stopId });
-  return computeCount({ ...facts, stop, round, outfit });
+  return { ...facts, stop, round, outfit };
 }

@@ -1,5 +1,6 @@
 // All routes of the record, in the order in which the API document shows them.
 import { classRoutes } from '../classes/routes.ts';
+import { sheetRoutes } from '../counts/sheet-routes.ts';
 import type { Route } from '../http/route.ts';
 import { jobRoutes } from '../jobs/routes.ts';
 import { outfitRoutes } from '../outfit/routes.ts';
@@ -33,5 +34,6 @@ export const recordKeepingRoutes: readonly Route[] = [
   ...sundriesRoutes,
   ...jobRoutes,
   ...stopRoutes,
+  ...sheetRoutes,
   ...searchRoutes,
 ];
