@@ -11,6 +11,7 @@ import { livingLines, type Standing, standingBefore, standingOf } from './ledger
 import type { Movement, MovementKind, MovementOf, Recorded } from './movement.ts';
 import type { Outfit, Place, Stop } from './place.ts';
 import { sealsOf } from './seal.ts';
+import type { Steps } from './steps.ts';
 import type { Thing, ThingClass } from './thing.ts';
 import { firstKnownZone, workingDayBeganAt } from './working-day.ts';
 
@@ -77,7 +78,7 @@ export function remembered<Q, A>(answer: (question: Q) => A): (question: Q) => A
 }
 
 /** The ground of the count of this stop and round; null while no living line opened it. */
-export function groundOf(facts: CountFacts): CountGround | null {
+export function* groundInSteps(facts: CountFacts): Steps<CountGround | null> {
   const { book, stop, round, outfit, places } = facts;
   const lines = livingLines(book.lines);
   const ofCount = (line: { stopId: StopId | null; round: number | null }) =>
@@ -88,10 +89,13 @@ export function groundOf(facts: CountFacts): CountGround | null {
   const zone = firstKnownZone([stop.zone, outfit.zone]);
   const dayBeganAt = workingDayBeganAt(opening.at, zone, outfit.dayTurnsMinutes);
   const closedAt = closing?.at ?? Number.POSITIVE_INFINITY;
+  yield;
   const now = chainsOver(places, standingOf(book));
+  yield;
   const before = (at: number) => chainsOver(places, standingBefore(now.standing, Math.max(at, book.since)));
   const began = before(dayBeganAt);
   const closed = closing === undefined ? now : before(closing.at + 1);
+  yield;
   const linesOf = linesByThing(lines);
   const at = (instant: number) => (instant <= closedAt ? closed : now);
   const since = Math.max(dayBeganAt, book.since);

@@ -3,12 +3,13 @@
 import { extrasOf, misplacedOf, refillOf } from './count-beside.ts';
 import { answersOf, compartmentsOf, isOpen, withNotOpened } from './count-compartments.ts';
 import type { CountFacts, CountGround } from './count-ground.ts';
-import { groundOf } from './count-ground.ts';
+import { groundInSteps } from './count-ground.ts';
 import type { CountedUp } from './count-lines.ts';
-import { linesOf } from './count-lines.ts';
+import { linesInSteps } from './count-lines.ts';
 import type { CompartmentAnswer, Count, CountLine } from './count-shape.ts';
 import { countIdOf } from './ids.ts';
 import type { ClosedSums } from './movement.ts';
+import { allSteps, type Steps } from './steps.ts';
 
 export type { CountFacts } from './count-ground.ts';
 
@@ -24,10 +25,17 @@ export type { CountFacts } from './count-ground.ts';
  * not reach back to the beginning of that day, its own beginning is taken. Never throws on any set of lines.
  */
 export function computeCount(facts: CountFacts): Count | null {
-  const ground = groundOf(facts);
+  return allSteps(countInSteps(facts));
+}
+
+/** The same count, step by step: a phone answers a scan between two of them. The facts must not change meanwhile. */
+export function* countInSteps(facts: CountFacts): Steps<Count | null> {
+  const ground = yield* groundInSteps(facts);
   if (ground === null) return null;
+  yield;
   const answers = answersOf(facts, ground);
-  const ups = withNotOpened(linesOf(facts, ground), answers);
+  const ups = withNotOpened(yield* linesInSteps(facts, ground), answers);
+  yield;
   const lines = ups.map((up) => up.line);
   const compartments = [...compartmentsOf(facts, ground, lines, answers)];
   const mayClose = !lines.some(isOpen) && compartments.every((compartment) => compartment.answer !== null);
@@ -35,12 +43,17 @@ export function computeCount(facts: CountFacts): Count | null {
     mayClose &&
     lines.every((line) => line.state === 'aboard' || line.state === 'away') &&
     compartments.every((compartment) => compartment.answer !== 'not-opened');
+  yield;
+  const extras = extrasOf(facts, ground, lines);
+  yield;
+  const misplaced = misplacedOf(facts, ground, lines);
+  yield;
   return {
     ...nameOf(facts, ground),
     lines,
     compartments,
-    extras: extrasOf(facts, ground, lines),
-    misplaced: misplacedOf(facts, ground, lines),
+    extras,
+    misplaced,
     refill: refillOf(facts, ground),
     sums: sumsOf(ups, compartments),
     mayClose,

@@ -126,6 +126,20 @@ export function withLine(standing: Standing, line: Recorded): Standing {
   return withThing(standing, line.thingId, { ...source, things });
 }
 
+/**
+ * The standing with a line that it has already, as that line is known now: the service may have given it another time,
+ * or found the thing that its code means. Equal to computing it afresh, at the cost of one thing, or of two.
+ */
+export function withLineAgain(standing: Standing, before: Recorded, line: Recorded): Standing {
+  if (!movesSomething(before) || before.thingId === null) return withLine(standing, line);
+  const { source } = standing;
+  const known = source.things.get(before.thingId);
+  if (known === undefined) return withLine(standing, line);
+  const thing = { ...known, lines: known.lines.filter(({ id }) => id !== before.id) };
+  const things = withEntry(source.things, before.thingId, thing);
+  return withLine(withThing(standing, before.thingId, { ...source, things }), line);
+}
+
 /** What was last said of a thing by a mark: faulty with a few words, or a medium that holds rushes. */
 export interface Marks {
   readonly faulty: { readonly on: boolean; readonly note: string | null; readonly at: number } | undefined;

@@ -15,7 +15,7 @@ function StopLine({ offered }: { readonly offered: OfferedStop }) {
   const book = useBook();
   const { go } = usePage();
   const { stop, unfinished, closed, round } = offered;
-  const count = round === null ? null : countBy(book, stop, round);
+  const count = unfinished && round !== null ? countBy(book, stop, round) : null;
   const open = count?.lines.filter((line) => line.state === 'open' || line.state === 'short').length ?? 0;
   const state = unfinished
     ? ({ word: `${open} still open`, tone: 'ask', icon: 'open' } as const)

@@ -3,7 +3,7 @@
 import type { Book } from '#domain/book.ts';
 import type { Catalogue, Change, Person } from '#domain/feed.ts';
 import type { MovementId, PlaceId, StopId, ThingId } from '#domain/ids.ts';
-import { compareLines, type Standing, standingOf, withLine } from '#domain/ledger.ts';
+import { compareLines, type Standing, standingOf, withLine, withLineAgain } from '#domain/ledger.ts';
 import type { Recorded } from '#domain/movement.ts';
 import type { Job, Outfit, Place, Stop } from '#domain/place.ts';
 import type { Thing, ThingClass } from '#domain/thing.ts';
@@ -94,19 +94,20 @@ const LINE_BY_LINE_MAX = 40;
 /** With lines that are new, or known ones as the service has them now (their time, the thing their code means). */
 export function withLines(phone: PhoneBook, lines: readonly Recorded[]): PhoneBook {
   const all = new Map(phone.lines);
-  const added: Recorded[] = [];
-  let changed = false;
+  const news: (readonly [before: Recorded | undefined, line: Recorded])[] = [];
   for (const line of lines) {
     const known = all.get(line.id);
-    if (known === undefined) added.push(line);
-    else if (!saysTheSame(known, line)) changed = true;
+    if (known === undefined || !saysTheSame(known, line)) news.push([known, line]);
     all.set(line.id, line);
   }
-  if (!changed && added.length === 0) return { ...phone, lines: all };
-  if (!changed && added.length <= LINE_BY_LINE_MAX) {
-    return { ...phone, lines: all, standing: added.reduce(withLine, phone.standing) };
+  if (news.length > LINE_BY_LINE_MAX) {
+    return { ...phone, lines: all, standing: standingOf(bookOf({ ...phone, lines: all })) };
   }
-  return { ...phone, lines: all, standing: standingOf(bookOf({ ...phone, lines: all })) };
+  let { standing } = phone;
+  for (const [before, line] of news) {
+    standing = before === undefined ? withLine(standing, line) : withLineAgain(standing, before, line);
+  }
+  return { ...phone, lines: all, standing };
 }
 
 function saysTheSame(known: Recorded, line: Recorded): boolean {
@@ -116,6 +117,7 @@ function saysTheSame(known: Recorded, line: Recorded): boolean {
 
 /** With one page of the feed. Records come as they are now; the order of the changes decides. */
 export function withChanges(phone: PhoneBook, changes: readonly Change[]): PhoneBook {
+  if (changes.every(({ kind }) => kind === 'movement')) return withLines(phone, linesIn(changes));
   const next = {
     outfit: phone.outfit,
     people: new Map(phone.people),

@@ -8,7 +8,7 @@ import { type ClockRun, followClock } from './clock-run.ts';
 import { type Database, openPhoneDatabase } from './database.ts';
 import { keepCatalogue, keepPage } from './keep-catalogue.ts';
 import { makePhoneBook, type PhoneBook, withChanges, withLines } from './phone-book.ts';
-import { asRecorded, type PhoneRows, readPhoneRows } from './read-rows.ts';
+import { asRecorded, type PhoneRows, readPhoneRows, readStopRows } from './read-rows.ts';
 import {
   FIRST_SETTINGS,
   type Head,
@@ -43,6 +43,8 @@ export interface Phone {
   readonly takePage: (page: FeedPage) => Promise<void>;
   /** The service has these lines now, with these times; refused ones are in the drawer. */
   readonly takeAnswers: (gone: ReadonlySet<number>, kept: readonly KeptLine[]) => Promise<void>;
+  /** The service was told of stops: some wait no longer. */
+  readonly takeStops: () => Promise<void>;
   readonly readAgain: () => Promise<void>;
   /** The run of this phone's clock that holds this moment. */
   readonly clockRun: () => ClockRun['id'];
@@ -186,6 +188,16 @@ function openTaking(database: Database, memory: Memory) {
       const changed = book && withWaitingStops(withChanges(book, page.changes), waitingStops);
       memory.put({ ...rest, waitingStops, head: next, book: changed });
       if (page.changes.length > 0) memory.tell({ kind: 'read-again' });
+    },
+    takeStops: async () => {
+      const { stops, waitingStops, inDrawer } = await readStopRows(database);
+      const state = memory.read();
+      // A refused stop is in the drawer and no longer part of the book.
+      if (stops === null || state.book === null || inDrawer !== state.inDrawer) return memory.readAgain();
+      const known = new Map([...state.book.stops, ...stops.map((stop) => [stop.id, stop] as const)]);
+      const book = withWaitingStops({ ...state.book, stops: known }, waitingStops);
+      memory.put({ ...state, waitingStops, book });
+      memory.tell({ kind: 'read-again' });
     },
     takeAnswers: async (gone: ReadonlySet<number>, kept: readonly KeptLine[]) => {
       memory.touch();

@@ -98,6 +98,13 @@ export async function readPhoneRows(database: Database): Promise<PhoneRows> {
   };
 }
 
+/** The stops that the service has, and those that wait for it. The first is null when a row of them no longer parses. */
+export async function readStopRows(database: Database) {
+  const waitingStops = await readOwn(database, 'outboxStop', waitingStopSchema);
+  const stops = await readRecords(database, 'stop', stopSchema);
+  return { stops, waitingStops, inDrawer: await database.count('drawer') };
+}
+
 export async function readInstallation(database: Database): Promise<Installation | null> {
   const parsed = installationSchema.safeParse(await database.get('head', 'installation'));
   return parsed.success ? parsed.data : null;

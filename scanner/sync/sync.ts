@@ -29,7 +29,7 @@ async function goRound(phone: Phone, say: (state: SyncState) => void): Promise<S
   if (!(await measureClock(phone.database, phone.clockRun()))) return { kind: 'offline' };
   const hadStops = phone.read().waitingStops.length > 0;
   if ((await sendStops(phone.database)) === 'silence') return { kind: 'offline' };
-  if (hadStops) await phone.readAgain();
+  if (hadStops) await phone.takeStops();
   if ((await sendOutbox(phone)) === 'silence') return { kind: 'offline' };
   const followed = await followFeed(phone, (bytes) => say({ kind: 'loading', bytes }));
   if (followed.kind === 'up-to-date') {

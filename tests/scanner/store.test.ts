@@ -23,6 +23,7 @@ import {
   makeOutfit,
   makeStop,
   moveOf,
+  numberOf,
   say,
   takeBack,
   utc,
@@ -62,6 +63,39 @@ describe('the book in memory', () => {
         expect([...phone.standing.positions].sort()).toEqual([...afresh.positions].sort());
       }),
     );
+  });
+
+  test('lines that come again with another time, or for another thing, stand as they would be computed afresh', () => {
+    const again = fc.record({ line: fc.nat(20), minutes: fc.integer({ min: -9, max: 9 }), thing: fc.nat(5) });
+    const property = fc.property(
+      fc.array(fc.nat({ max: 99 }), { minLength: 1, maxLength: 20 }),
+      fc.array(again, { minLength: 1, maxLength: 20 }),
+      (picks, changes) => {
+        const { outfit, truck, hide, things } = makeTwo();
+        const clamps = addNumbers(outfit, 'counted', 'Clamps', [[truck, 5]]);
+        for (const [at, pick] of picks.entries()) {
+          const before = outfit.lines[pick % Math.max(1, outfit.lines.length)];
+          const when = NOW + (pick % 7) * MINUTE + at;
+          if (pick % 6 === 0 && before !== undefined && before.kind !== 'void')
+            takeBack(outfit, when, before);
+          else if (pick % 4 === 0) say(outfit, when, numberOf(clamps, 1 + (pick % 3), truck, hide));
+          else say(outfit, when, moveOf(things[pick % things.length] ?? null, pick % 2 === 0 ? truck : hide));
+        }
+        let phone = phoneOf(outfit);
+        for (const { line, minutes, thing } of changes) {
+          const known = outfit.lines[line % outfit.lines.length];
+          if (known === undefined) continue;
+          const moved = { ...known, at: known.at + minutes * MINUTE };
+          const thingId = things[thing % things.length] ?? null;
+          phone = withLines(phone, [moved.kind === 'move' ? { ...moved, thingId } : moved]);
+        }
+        const afresh = standingOf(phoneBookOf(phone));
+        expect([...phone.standing.history].sort()).toEqual([...afresh.history].sort());
+        expect([...phone.standing.positions].sort()).toEqual([...afresh.positions].sort());
+        expect([...phone.standing.levels].sort()).toEqual([...afresh.levels].sort());
+      },
+    );
+    fc.assert(property);
   });
 
   test('a line that the service gave another time takes that time over', () => {
