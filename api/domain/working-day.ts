@@ -6,7 +6,7 @@ const DAY_MS = 86_400_000;
 const LOOK_AROUND_MS = 38 * 3_600_000;
 
 /** Says what a clock on the wall reads at an instant, as if that reading were UTC, in ms. */
-type WallClock = (at: number) => number;
+export type WallClock = (at: number) => number;
 
 /** Whether this device knows a time zone by this name. An older device may not know a new one. */
 export function zoneIsKnown(zone: string): boolean {
@@ -43,7 +43,8 @@ export function workingDayBeganAt(at: number, zone: string, turnsMinutes: number
   }
 }
 
-function wallClockOf(zone: string): WallClock {
+/** The clock on the wall of a zone. Throws a RangeError for a zone this device does not know. */
+export function wallClockOf(zone: string): WallClock {
   const format = new Intl.DateTimeFormat('en-u-ca-iso8601-nu-latn', {
     timeZone: zone,
     hourCycle: 'h23',
@@ -63,14 +64,21 @@ function wallClockOf(zone: string): WallClock {
 }
 
 function turnOf(day: number, turnsMinutes: number, wall: WallClock): number | null {
-  const reading = day * DAY_MS + turnsMinutes * MINUTE_MS;
+  const turn = instantOfReading(day * DAY_MS + turnsMinutes * MINUTE_MS, wall);
+  return Math.floor(wall(turn) / DAY_MS) === day ? turn : null;
+}
+
+/**
+ * The first instant at which the clock on the wall reads this, or later where it skips the reading. `reading`: as if it
+ * were UTC, in ms.
+ */
+export function instantOfReading(reading: number, wall: WallClock): number {
   const early = reading - LOOK_AROUND_MS;
   const late = reading + LOOK_AROUND_MS;
   const candidates = [reading - (wall(early) - early), reading - (wall(late) - late)];
   const exact = candidates.filter((candidate) => wall(candidate) === reading);
   if (exact.length > 0) return Math.min(...exact);
-  const gapEnds = firstReading(Math.min(...candidates), Math.max(...candidates), reading, wall);
-  return Math.floor(wall(gapEnds) / DAY_MS) === day ? gapEnds : null;
+  return firstReading(Math.min(...candidates), Math.max(...candidates), reading, wall);
 }
 
 /** The first instant in (`before`, `after`] whose wall clock reads `reading` or later. */
