@@ -6,13 +6,14 @@ import { openBrowser } from '../browser/browser.ts';
 import { startBenchServer, startService } from './service.ts';
 
 export const THINGS = 10_000;
-const ABOARD = 300;
+/** How many of them a vehicle carries on an ordinary day. */
+export const ABOARD = 300;
 const PHONE = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, locale: 'en-GB' };
 
-/** The code on the n-th thing aboard, n from 0 to 299. */
+/** The code on the n-th thing; the first ones are aboard. */
 export const codeOf = (n: number): string => `REED-${String(n).padStart(5, '0')}`;
 
-async function enterOutfit(url: string): Promise<void> {
+async function enterOutfit(url: string, aboard: number): Promise<void> {
   const sql = postgres(url, { onnotice: () => {}, max: 1 });
   const [vehicle, store, person, device] = [randomUUID(), randomUUID(), randomUUID(), randomUUID()];
   const at = Date.now() - 12 * 86_400_000;
@@ -36,7 +37,7 @@ async function enterOutfit(url: string): Promise<void> {
     from (
       select row_number() over (order by t.name) as n, t.id as thing,
         ('01940000-0000-7000-8000-' || lpad(row_number() over (order by t.name)::text, 12, '0'))::uuid as id,
-        case when row_number() over (order by t.name) <= ${ABOARD}
+        case when row_number() over (order by t.name) <= ${aboard}
           then (select id from place where kind = 'compartment' order by name offset (length(t.name) % 8) limit 1)
           else ${store}::uuid end as place
       from thing t where t.id <> ${vehicle}) line`;
@@ -48,14 +49,15 @@ async function enterOutfit(url: string): Promise<void> {
   await sql.end();
 }
 
-/** Runs `work` on a page that has its catalogue and an open count, and ends everything again. */
+/** Runs `work` on a page that has its catalogue and an open count of so many lines, and ends everything again. */
 export async function withPhone(
   work: (page: Page) => Promise<void>,
   watch: (page: Page) => void = () => {},
+  aboard = ABOARD,
 ): Promise<void> {
   const server = await startBenchServer();
   const url = await server.makeDatabase();
-  await enterOutfit(url);
+  await enterOutfit(url, aboard);
   const service = await startService(url);
   const opened = await openBrowser({ context: PHONE });
   try {
@@ -63,7 +65,7 @@ export async function withPhone(
     await opened.page.goto(`${service.url}/scan/`);
     await opened.page.getByRole('button', { name: /^New stop here/ }).tap({ timeout: 60_000 });
     await opened.page.getByRole('button', { name: /^Back aboard/ }).tap();
-    await opened.page.getByRole('heading', { level: 1, name: /300 open/ }).waitFor();
+    await opened.page.getByRole('heading', { level: 1, name: `${aboard} open` }).waitFor();
     await work(opened.page);
   } finally {
     await opened.close();
