@@ -1,10 +1,7 @@
-// The screen of each route. Those of an evening are there from the start; the others come when they are asked for, from what
-// the service worker keeps.
+// The screen of each route. Those on the way to the first scan of an evening are there from the start; the others come when they
+// are asked for, from what the service worker keeps.
 import { lazy, Suspense } from 'react';
-
-import { CompartmentScreen } from './compartment-screen.tsx';
 import { CountScreen } from './count-screen.tsx';
-import { GoingInScreen } from './going-in-screen.tsx';
 import type { Route } from './route.ts';
 import { StopScreen } from './stop-screen.tsx';
 import { StopsScreen } from './stops-screen.tsx';
@@ -13,6 +10,12 @@ const ClosedScreen = lazy(() =>
   import('./closed-screen.tsx').then((made) => ({ default: made.ClosedScreen })),
 );
 const CloseScreen = lazy(() => import('./close-screen.tsx').then((made) => ({ default: made.CloseScreen })));
+const CompartmentScreen = lazy(() =>
+  import('./compartment-screen.tsx').then((made) => ({ default: made.CompartmentScreen })),
+);
+const GoingInScreen = lazy(() =>
+  import('./going-in-screen.tsx').then((made) => ({ default: made.GoingInScreen })),
+);
 const LineScreen = lazy(() => import('./line-screen.tsx').then((made) => ({ default: made.LineScreen })));
 const ContainerScreen = lazy(() =>
   import('./container-screen.tsx').then((made) => ({ default: made.ContainerScreen })),
