@@ -31,7 +31,7 @@ interface Held {
 }
 
 /** The places asked about, as a fragment that yields ids. */
-export function placesReached(sql: postgres.ISql, placeId: PlaceId, reach: Reach) {
+function placesReached(sql: postgres.ISql, placeId: PlaceId, reach: Reach) {
   return reach === 'here' ? sql`select ${placeId}::uuid as id` : insideNow(sql, [placeId]);
 }
 

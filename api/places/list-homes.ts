@@ -3,12 +3,13 @@ import type postgres from 'postgres';
 import { searchWords } from '#domain/fold.ts';
 import type { PlaceId } from '#domain/ids.ts';
 import type { HomeLine, Reach } from '#domain/where.ts';
-import { insideNow } from './inside.ts';
-import { placesReached, type Window } from './list-contents.ts';
+import { insideFixed, insideNow } from './inside.ts';
+import type { Window } from './list-contents.ts';
 import type { OpenMatter } from './open-matters.ts';
 
 export interface HomesAsked {
   readonly placeId: PlaceId;
+  /** Inside: also what lives in fixed parts of it. What lives in a case lives where the case stands only while it does. */
   readonly reach: Reach;
   /** Missing: it lives here when driving, and less of it is here. */
   readonly only?: 'missing' | undefined;
@@ -18,7 +19,8 @@ export interface HomesAsked {
 const ELSEWHERE_MAX = 5;
 
 const withPlaces = (sql: postgres.ISql, { placeId, reach }: HomesAsked) => sql`
-  with recursive reached as materialized (${placesReached(sql, placeId, reach)}),
+  with recursive reached as materialized (
+    ${reach === 'here' ? sql`select ${placeId}::uuid as id` : insideFixed(sql, [placeId])}),
   inside as materialized (${insideNow(sql, [placeId])})`;
 
 function livingHere(sql: postgres.ISql, asked: HomesAsked) {

@@ -5,6 +5,7 @@ import { stillOut } from '#domain/still-out.ts';
 import { firstKnownZone } from '#domain/working-day.ts';
 import { readFacts } from '../counts/read-facts.ts';
 import { readOutfit } from '../outfit/store.ts';
+import { dateIn } from '../still-out/date-in.ts';
 
 export type Matter = 'faulty' | 'not-found' | 'overdue';
 
@@ -15,18 +16,6 @@ export interface OpenMatter {
   readonly placeId: PlaceId | null;
   /** Overdue: the last day, which is over. */
   readonly until: string | null;
-}
-
-/** The calendar date in a zone at an instant, such as 2026-11-25. */
-function dateIn(zone: string, at: number): string {
-  const format = new Intl.DateTimeFormat('en-u-ca-iso8601-nu-latn', {
-    timeZone: zone,
-    year: 'numeric',
-    month: '2-digit',
-    day: '2-digit',
-  });
-  const read = new Map(format.formatToParts(at).map(({ type, value }) => [type, value]));
-  return `${read.get('year')}-${read.get('month')}-${read.get('day')}`;
 }
 
 const isKept = (sql: postgres.ISql) => sql`t.merged_into_id is null
@@ -59,6 +48,13 @@ function readOverdue(sql: postgres.ISql, today: string) {
       and at.place_id is distinct from coalesce(t.owner_place_id, '00000000-0000-0000-0000-000000000000')`;
 }
 
+/** How many of a counted thing were written off as what a finding named, by the line of that finding. */
+async function readWrittenOff(sql: postgres.ISql): Promise<ReadonlyMap<string, number>> {
+  const rows = await sql<{ id: string; number: number }[]>`
+    select line_id as id, sum(number)::int as number from write_off where line_id is not null group by line_id`;
+  return new Map(rows.map((row) => [row.id, row.number]));
+}
+
 /**
  * Things with a finding that may still stand: one that an item's later line has set aside is not asked for again,
  * unless the finder was shown a line. Which of these are missing says the rule.
@@ -70,7 +66,7 @@ async function readMissing(sql: postgres.ISql, now: number): Promise<OpenMatter[
       and not exists (select from movement v where v.voids = m.id)`;
   if (rows.length === 0) return [];
   const facts = await readFacts(sql, { since: 0, things: rows.map((row) => row.id) });
-  return stillOut({ ...facts, now })
+  return stillOut({ ...facts, now, writtenOff: await readWrittenOff(sql) })
     .filter(({ why }) => why === 'not-found' || why === 'did-not-come')
     .map(({ thingId, placeId }) => ({ thingId, matter: 'not-found', placeId, until: null }));
 }

@@ -1,24 +1,19 @@
-// All places with what each is inside of now: the tree, and the way from a place up to where it stands.
-import { z } from 'zod';
-import { type PlaceId, placeIdSchema } from '#domain/ids.ts';
-import { placeSchema } from '#domain/place.ts';
-import type { Asked } from './ask.ts';
-import { askAll, pageSchemaOf } from './pages.ts';
+// All places with what each is inside of now and what is in it, in numbers: the tree, and the way from a place up to
+// where it stands.
+import type { PlaceId } from '#domain/ids.ts';
+import { type PlaceNode, placeTreeSchema } from '#domain/where.ts';
+import { type Asked, ask } from './ask.ts';
 import { type Told, useAsked } from './use-answer.ts';
 
-const placedSchema = placeSchema.extend({ insideId: placeIdSchema.nullable(), things: z.int() });
-export type PlacedPlace = z.infer<typeof placedSchema>;
-const pageSchema = pageSchemaOf(placedSchema);
+export type { PlaceNode } from '#domain/where.ts';
 
 export interface Branch {
-  readonly place: PlacedPlace;
+  readonly place: PlaceNode;
   readonly inside: readonly Branch[];
-  /** Things put down right here or in anything inside of it. */
-  readonly things: number;
 }
 
 export interface Places {
-  readonly byId: ReadonlyMap<string, PlacedPlace>;
+  readonly byId: ReadonlyMap<string, PlaceNode>;
   readonly roots: readonly Branch[];
 }
 
@@ -41,8 +36,10 @@ export function hasVehicle({ place, inside }: Branch): boolean {
 // Where the vehicles are comes first; places with nothing in them come last.
 function rankOf(branch: Branch): number {
   if (hasVehicle(branch)) return 0;
-  return branch.things > 0 ? 1 : 2;
+  return branch.place.things > 0 ? 1 : 2;
 }
+
+const compareNames = new Intl.Collator(undefined, { numeric: true }).compare;
 
 function compareRoots(a: Branch, b: Branch): number {
   return rankOf(a) - rankOf(b) || compareBranches(a, b);
@@ -52,29 +49,30 @@ function compareBranches(a: Branch, b: Branch): number {
   return (
     ORDER_OF_KIND[a.place.kind] - ORDER_OF_KIND[b.place.kind] ||
     a.place.sort - b.place.sort ||
-    a.place.name.localeCompare(b.place.name)
+    compareNames(a.place.name, b.place.name)
   );
 }
 
-function insideOf(places: readonly PlacedPlace[]): ReadonlyMap<string | null, readonly PlacedPlace[]> {
+function insideOf(places: readonly PlaceNode[]): ReadonlyMap<string | null, readonly PlaceNode[]> {
   const known = new Set<string>(places.map(({ id }) => id));
-  const inside = new Map<string | null, PlacedPlace[]>();
+  const inside = new Map<string | null, PlaceNode[]>();
   for (const place of places) {
     const outer = place.insideId !== null && known.has(place.insideId) ? place.insideId : null;
-    inside.set(outer, [...(inside.get(outer) ?? []), place]);
+    const before = inside.get(outer);
+    if (before) before.push(place);
+    else inside.set(outer, [place]);
   }
   return inside;
 }
 
-/** The places as a tree. Things put into each other by two phones at once make a ring, which hangs from the top. */
-export function treeOf(places: readonly PlacedPlace[]): Places {
+/** The places as a tree. A ring that nothing resolved hangs from the top. */
+export function treeOf(places: readonly PlaceNode[]): Places {
   const inside = insideOf(places);
   const grown = new Set<string>();
-  const grow = (place: PlacedPlace): Branch => {
+  const grow = (place: PlaceNode): Branch => {
     grown.add(place.id);
     const inner = (inside.get(place.id) ?? []).filter(({ id }) => !grown.has(id)).map(grow);
-    const things = inner.reduce((sum, branch) => sum + branch.things, place.things);
-    return { place, inside: [...inner].sort(compareBranches), things };
+    return { place, inside: inner.sort(compareBranches) };
   };
   const roots = (inside.get(null) ?? []).map(grow);
   for (const place of places) if (!grown.has(place.id)) roots.push(grow(place));
@@ -82,8 +80,8 @@ export function treeOf(places: readonly PlacedPlace[]): Places {
 }
 
 /** The place and everything around it, the place first. */
-export function chainFrom(id: PlaceId | string, byId: Places['byId']): readonly PlacedPlace[] {
-  const chain: PlacedPlace[] = [];
+export function chainFrom(id: PlaceId | string, byId: Places['byId']): readonly PlaceNode[] {
+  const chain: PlaceNode[] = [];
   let at = byId.get(id);
   while (at !== undefined && !chain.includes(at)) {
     chain.push(at);
@@ -93,10 +91,10 @@ export function chainFrom(id: PlaceId | string, byId: Places['byId']): readonly 
 }
 
 async function askPlaces(path: string, signal: AbortSignal): Promise<Asked<Places>> {
-  const answer = await askAll(path, pageSchema, signal);
-  return answer.ok ? { ...answer, body: treeOf(answer.body) } : answer;
+  const answer = await ask(path, placeTreeSchema, { signal });
+  return answer.ok ? { ...answer, body: treeOf(answer.body.places) } : answer;
 }
 
 export function usePlaces(): Told<Places> {
-  return useAsked('/api/places', askPlaces);
+  return useAsked('/api/where', askPlaces);
 }

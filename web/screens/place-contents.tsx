@@ -1,63 +1,33 @@
-// One place: what it is in, its picture, and what was put down right in it, with numbers.
+// One place: what it is in, its picture, its numbers, and its lists.
+import { useState } from 'react';
 import { Link } from 'react-router';
-import { type ContentLine as Content, contentPageSchema } from '#domain/where.ts';
-import { chainFrom, type PlacedPlace, type Places } from '../data/places.ts';
-import { useAnswer } from '../data/use-answer.ts';
-import { Empty } from '../look/empty.tsx';
+import type { PlaceNode } from '#domain/where.ts';
+import { useSums } from '../data/place-lists.ts';
+import { movablePlace } from '../data/place-moves.ts';
+import { chainFrom, type Places } from '../data/places.ts';
+import { Button } from '../look/button.tsx';
 import { Tape } from '../look/tape.tsx';
-import { Answered, PlaceChain, useOutfit } from './parts.tsx';
-import { showTime, WORD_OF_KIND, WORD_OF_PLACE } from './words.ts';
+import { bodyOf, PlaceChain } from './parts.tsx';
+import { PlaceEdit } from './place-edit.tsx';
+import { FiguresLine } from './place-figures.tsx';
+import { PlaceFilter } from './place-filter.tsx';
+import { PlaceLists } from './place-lists.tsx';
+import { PlaceMake } from './place-make.tsx';
+import type { MoveDesk } from './place-move.tsx';
+import { PlacePicture, usePlaceFacts } from './place-picture.tsx';
+import type { ListName, WhereAddress } from './where-address.ts';
+import { showNumber, WORD_OF_PLACE } from './words.ts';
 
-function ContentRow({ content, zone }: { readonly content: Content; readonly zone: string }) {
-  return (
-    <tr>
-      <th scope="row">
-        <Link to={`/things/${content.id}`}>{content.name}</Link>
-        {content.isPlace ? (
-          <>
-            {' '}
-            <Link to={`/where/${content.id}`} className="small">
-              look inside
-            </Link>
-          </>
-        ) : null}
-      </th>
-      <td>{WORD_OF_KIND[content.kind]}</td>
-      <td className="number">{content.number}</td>
-      <td className="number">{content.at === null ? '' : showTime(content.at, zone)}</td>
-    </tr>
-  );
+interface PlaceProps {
+  readonly place: PlaceNode;
+  readonly places: Places;
+  readonly address: WhereAddress;
+  readonly desk: MoveDesk;
 }
 
-function ContentTable({ contents }: { readonly contents: readonly Content[] }) {
-  const { zone } = useOutfit();
-  return (
-    <table>
-      <caption className="unseen">Put down right here</caption>
-      <thead>
-        <tr>
-          <th scope="col">Thing</th>
-          <th scope="col">What it is</th>
-          <th scope="col" className="number">
-            Number
-          </th>
-          <th scope="col" className="number">
-            Put here
-          </th>
-        </tr>
-      </thead>
-      <tbody>
-        {contents.map((content) => (
-          <ContentRow key={content.id} content={content} zone={zone} />
-        ))}
-      </tbody>
-    </table>
-  );
-}
-
-function Around({ place, places }: { readonly place: PlacedPlace; readonly places: Places }) {
+function Around({ place, places }: { readonly place: PlaceNode; readonly places: Places }) {
   const [outer] = chainFrom(place.id, places.byId).slice(1);
-  const inner = [...places.byId.values()].filter(({ insideId }) => insideId === place.id);
+  const kept = usePlaceFacts(place.id);
   return (
     <>
       <p className="facts-line">
@@ -68,66 +38,84 @@ function Around({ place, places }: { readonly place: PlacedPlace; readonly place
             <PlaceChain placeId={outer.id} places={places} />
           </>
         ) : null}
-        {place.codes.map((code) => (
+        {kept?.codes.map((code) => (
           <span key={code} className="code">
             {' · '}
             {code}
           </span>
         ))}
-        {place.address ? ` · ${place.address}` : ''}
+        {kept?.address ? ` · ${kept.address}` : ''}
       </p>
-      {place.note ? <p>{place.note}</p> : null}
-      {inner.length > 0 ? (
-        <p className="facts-line">
-          {'Inside: '}
-          {inner.map(({ id, name }, at) => (
-            <span key={id}>
-              {at > 0 ? ' · ' : ''}
-              <Link to={`/where/${id}`}>{name}</Link>
-            </span>
-          ))}
-        </p>
-      ) : null}
+      {kept?.note ? <p>{kept.note}</p> : null}
     </>
   );
 }
 
-function NothingHere({ place }: { readonly place: PlacedPlace }) {
+/** A place with nothing right in it opens on all that is inside of it. */
+const usualList = ({ here, things }: PlaceNode): ListName => (here === 0 && things > 0 ? 'inside' : 'here');
+
+type Doing = 'edit' | 'make' | null;
+
+function PlaceWays({
+  place,
+  places,
+  desk,
+  doing,
+  onDo,
+}: {
+  readonly place: PlaceNode;
+  readonly places: Places;
+  readonly desk: MoveDesk;
+  readonly doing: Doing;
+  readonly onDo: (doing: Doing) => void;
+}) {
+  const moved = movablePlace(place, places);
   return (
-    <Empty title="Nothing was put down right here.">
-      <p>
-        {place.kind === 'vehicle'
-          ? 'Its gear is in the compartments.'
-          : 'Scan something into it on the phone page, or bring in a list that names it as a home.'}
-      </p>
-    </Empty>
+    <div className="place-ways not-on-paper">
+      <Button aria-expanded={doing === 'edit'} onClick={() => onDo(doing === 'edit' ? null : 'edit')}>
+        Edit
+      </Button>
+      <Button aria-expanded={doing === 'make'} onClick={() => onDo(doing === 'make' ? null : 'make')}>
+        Make a place
+      </Button>
+      {typeof moved === 'string' ? null : (
+        <>
+          <Button onClick={() => desk.begin([moved], null)}>Move it …</Button>
+          <Link to={`/things/${place.id}`} className="button quiet">
+            As a thing
+          </Link>
+        </>
+      )}
+    </div>
   );
 }
 
-export function PlaceContents({ place, places }: { readonly place: PlacedPlace; readonly places: Places }) {
-  const { answer, again } = useAnswer(`/api/places/${place.id}/contents?limit=500`, contentPageSchema);
-  const [picture] = place.pictureIds.slice(-1);
+export function PlaceContents({ place, places, address, desk }: PlaceProps) {
+  const [doing, setDoing] = useState<Doing>(null);
+  const sums = bodyOf(useSums(place.id).answer);
+  const list = address.list ?? usualList(place);
   return (
     <>
       <Tape
         level={2}
-        figure={place.things === 1 ? '1 thing right here' : `${place.things} things right here`}
+        figure={place.here === 1 ? '1 thing right here' : `${showNumber(place.here)} things right here`}
       >
         {place.name}
       </Tape>
-      <Around place={place} places={places} />
-      {picture ? (
-        <img
-          className="place-picture"
-          src={`/api/pictures/${picture}`}
-          alt={`How ${place.name} looks when it is right`}
-        />
+      <div className="place-head">
+        <div>
+          <Around place={place} places={places} />
+          <FiguresLine figures={place} />
+          <PlaceWays place={place} places={places} desk={desk} doing={doing} onDo={setDoing} />
+        </div>
+        <PlacePicture place={place} />
+      </div>
+      {doing === 'edit' ? <PlaceEdit place={place} onDone={() => setDoing(null)} /> : null}
+      {doing === 'make' ? (
+        <PlaceMake place={place} onMade={(id) => address.choose(id)} onClose={() => setDoing(null)} />
       ) : null}
-      <Answered answer={answer} onAgain={again}>
-        {({ contents }) =>
-          contents.length === 0 ? <NothingHere place={place} /> : <ContentTable contents={contents} />
-        }
-      </Answered>
+      <PlaceFilter place={place} sums={sums} list={list} address={address} />
+      <PlaceLists place={place} places={places} list={list} address={address} desk={desk} />
     </>
   );
 }

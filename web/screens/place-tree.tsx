@@ -1,99 +1,75 @@
-// The tree of places, as the ARIA Authoring Practices describe one: arrows move, Enter chooses, one stop for Tab.
-import { type KeyboardEvent, useMemo, useRef, useState } from 'react';
-import { useNavigate } from 'react-router';
-import { type Branch, chainFrom, hasVehicle, type Places } from '../data/places.ts';
+// The tree of places, as the ARIA Authoring Practices describe one: arrows move, letters jump, Enter chooses, one stop
+// for Tab. Only the rows that are seen are drawn.
+import './place-tree.css';
+import { defaultRangeExtractor, useVirtualizer } from '@tanstack/react-virtual';
+import { type DragEvent, type KeyboardEvent, useEffect, useMemo, useRef, useState } from 'react';
+import { movablePlace } from '../data/place-moves.ts';
+import type { Branch, Places } from '../data/places.ts';
+import { useOutfit } from './parts.tsx';
+import { RoundValue, sayMatters } from './place-figures.tsx';
+import type { MoveDesk } from './place-move.tsx';
+import { deedOfKey, type Row, rowsOf, type TreeDeeds } from './place-tree-keys.ts';
+import type { WhereAddress } from './where-address.ts';
 import { showNumber, WORD_OF_PLACE } from './words.ts';
 
-interface Row {
-  readonly branch: Branch;
-  readonly depth: number;
-  readonly outer: string | null;
-}
+const ROW_PX = 37;
+/** So long something is held over a closed branch until it opens. */
+const HOLD_MS = 700;
 
-function rowsOf(
-  branches: readonly Branch[],
-  open: ReadonlySet<string>,
-  depth = 1,
-  outer: string | null = null,
-) {
-  const rows: Row[] = [];
-  for (const branch of branches) {
-    rows.push({ branch, depth, outer });
-    if (open.has(branch.place.id)) rows.push(...rowsOf(branch.inside, open, depth + 1, branch.place.id));
-  }
-  return rows;
-}
-
-function branchesWithVehicles(branches: readonly Branch[]): readonly string[] {
-  return branches
-    .filter(hasVehicle)
-    .flatMap(({ place, inside }) => [place.id, ...branchesWithVehicles(inside)]);
-}
-
-/** What stands open at first: everything around the chosen place, and the vehicles, which is where gear is. */
-function firstOpen({ roots, byId }: Places, chosen: string | null): ReadonlySet<string> {
-  const around = chosen === null ? [] : chainFrom(chosen, byId).slice(1);
-  return new Set([...around.map(({ id }) => id), ...branchesWithVehicles(roots)]);
-}
-
-interface TreeState {
-  readonly rows: readonly Row[];
-  readonly open: ReadonlySet<string>;
-  readonly setOpen: (id: string, isOpen: boolean) => void;
-  readonly goTo: (id: string | null | undefined) => void;
-  readonly choose: (id: string) => void;
-}
-
-/** The keys of a tree (WAI-ARIA Authoring Practices 1.2, pattern "Tree View"). */
-function onTreeKey(event: KeyboardEvent, row: Row, at: number, tree: TreeState): void {
-  const { branch, outer } = row;
-  const { id } = branch.place;
-  const isOpen = tree.open.has(id);
-  const idAt = (index: number) => tree.rows[index]?.branch.place.id;
-  const first = branch.inside[0]?.place.id;
-  const deeds = new Map([
-    ['ArrowDown', () => tree.goTo(idAt(at + 1))],
-    ['ArrowUp', () => tree.goTo(idAt(at - 1))],
-    ['Home', () => tree.goTo(idAt(0))],
-    ['End', () => tree.goTo(idAt(tree.rows.length - 1))],
-    ['ArrowRight', () => (first === undefined || isOpen ? tree.goTo(first) : tree.setOpen(id, true))],
-    ['ArrowLeft', () => (isOpen && first !== undefined ? tree.setOpen(id, false) : tree.goTo(outer))],
-    ['Enter', () => tree.choose(id)],
-    [' ', () => tree.choose(id)],
-  ]);
-  const deed = deeds.get(event.key);
-  if (deed === undefined || event.ctrlKey || event.metaKey || event.altKey) return;
-  event.preventDefault();
-  deed();
-}
-
-function TreeRow({
-  row,
-  at,
-  tree,
-  isChosen,
-  hasFocus,
-}: {
+interface TreeRowProps {
   readonly row: Row;
-  readonly at: number;
-  readonly tree: TreeState;
+  readonly address: WhereAddress;
   readonly isChosen: boolean;
   readonly hasFocus: boolean;
-}) {
-  const { place, inside, things } = row.branch;
-  const isOpen = tree.open.has(place.id);
+  readonly isTarget: boolean;
+  readonly onKeyDown: (event: KeyboardEvent) => void;
+  readonly drag: TreeDrag;
+}
+
+interface TreeDrag {
+  readonly start: (event: DragEvent, branch: Branch) => void;
+  readonly over: (event: DragEvent, branch: Branch) => void;
+  readonly leave: () => void;
+  readonly end: () => void;
+  readonly drop: (event: DragEvent, branch: Branch) => void;
+}
+
+function RowNumbers({ branch }: { readonly branch: Branch }) {
+  const { currency } = useOutfit();
+  return (
+    <>
+      <span className="number tree-number">{showNumber(branch.place.things)}</span>
+      <span className="number tree-value">
+        <RoundValue figures={branch.place} currency={currency} />
+      </span>
+    </>
+  );
+}
+
+function TreeRow({ row, address, isChosen, hasFocus, isTarget, onKeyDown, drag }: TreeRowProps) {
+  const { place, inside } = row.branch;
+  const isOpen = address.open.has(place.id);
   const isBranch = inside.length > 0;
+  const matters = sayMatters(place);
   return (
     <div
       role="treeitem"
       data-place={place.id}
       aria-level={row.depth}
+      aria-setsize={row.siblings}
+      aria-posinset={row.position}
       aria-selected={isChosen}
       aria-expanded={isBranch ? isOpen : undefined}
       tabIndex={hasFocus ? 0 : -1}
-      className={`tree-row tree-depth-${Math.min(row.depth, 8)}`}
-      onClick={() => tree.choose(place.id)}
-      onKeyDown={(event) => onTreeKey(event, row, at, tree)}
+      draggable
+      className={`tree-row tree-depth-${Math.min(row.depth, 8)}${isTarget ? ' tree-target' : ''}`}
+      onClick={() => address.choose(place.id)}
+      onKeyDown={onKeyDown}
+      onDragStart={(event) => drag.start(event, row.branch)}
+      onDragOver={(event) => drag.over(event, row.branch)}
+      onDragLeave={drag.leave}
+      onDragEnd={drag.end}
+      onDrop={(event) => drag.drop(event, row.branch)}
     >
       {/* A click on the sign opens and closes; the arrow keys do the same. */}
       <span
@@ -102,7 +78,7 @@ function TreeRow({
         onClick={(event) => {
           if (!isBranch) return;
           event.stopPropagation();
-          tree.setOpen(place.id, !isOpen);
+          address.setOpen(place.id, !isOpen);
         }}
       >
         {isBranch ? (isOpen ? '−' : '+') : ''}
@@ -110,52 +86,145 @@ function TreeRow({
       <span className="tree-name">
         {place.name}{' '}
         {place.kind === 'compartment' ? null : <span className="tree-kind">{WORD_OF_PLACE[place.kind]}</span>}
+        {matters === '' ? null : <span className="tree-matters tone-bad"> {matters}</span>}
       </span>
-      <span className="number tree-number">{showNumber(things)}</span>
+      <RowNumbers branch={row.branch} />
     </div>
   );
 }
 
-export function PlaceTree({
-  places,
-  chosen,
-  labelledBy,
-}: {
+/** What is dragged over the tree: which row it would fall on, and what happens when it does. */
+function useTreeDrag(places: Places, address: WhereAddress, desk: MoveDesk) {
+  const [target, setTarget] = useState<string | null>(null);
+  const hold = useRef<ReturnType<typeof setTimeout>>(undefined);
+  useEffect(() => () => clearTimeout(hold.current), []);
+  const leave = () => {
+    clearTimeout(hold.current);
+    setTarget(null);
+  };
+  const drag: TreeDrag = {
+    leave,
+    end: () => {
+      leave();
+      desk.drag(null);
+    },
+    start: (event, { place }) => {
+      const moved = movablePlace(place, places);
+      event.dataTransfer.effectAllowed = 'move';
+      event.dataTransfer.setData('text/plain', place.name);
+      desk.drag(typeof moved === 'string' ? moved : [moved]);
+    },
+    over: (event, { place, inside }) => {
+      if (!desk.isDragging()) return;
+      event.preventDefault();
+      if (target === place.id) return;
+      leave();
+      setTarget(place.id);
+      if (inside.length > 0 && !address.open.has(place.id))
+        hold.current = setTimeout(() => address.setOpen(place.id, true), HOLD_MS);
+    },
+    drop: (event, { place }) => {
+      event.preventDefault();
+      leave();
+      desk.drop(place.id);
+    },
+  };
+  return { target, drag };
+}
+
+interface PlaceTreeProps {
   readonly places: Places;
-  readonly chosen: string | null;
+  readonly address: WhereAddress;
+  readonly desk: MoveDesk;
   readonly labelledBy: string;
-}) {
-  const navigate = useNavigate();
-  const list = useRef<HTMLDivElement>(null);
-  const [open, setOpenSet] = useState(() => firstOpen(places, chosen));
-  const [focused, setFocused] = useState(chosen);
-  const rows = useMemo(() => rowsOf(places.roots, open), [places, open]);
-  const focus = rows.some(({ branch }) => branch.place.id === focused) ? focused : rows[0]?.branch.place.id;
-  const goTo: TreeState['goTo'] = (id) => {
-    if (id === null || id === undefined) return;
-    setFocused(id);
-    list.current?.querySelector<HTMLElement>(`[data-place="${id}"]`)?.focus();
+  /** Puts a fixed place before or behind its neighbour. */
+  readonly onOrder: (branch: Branch, by: -1 | 1) => void;
+}
+
+export function PlaceTree({ places, address, desk, labelledBy, onOrder }: PlaceTreeProps) {
+  const box = useRef<HTMLDivElement>(null);
+  const rows = useMemo(() => rowsOf(places.roots, address.open), [places, address.open]);
+  const [focused, setFocused] = useState(address.chosen);
+  const typed = useRef({ text: '', at: 0 });
+  const wantsFocus = useRef(false);
+  const focusAt = Math.max(
+    0,
+    rows.findIndex(({ branch }) => branch.place.id === focused),
+  );
+  const { target, drag } = useTreeDrag(places, address, desk);
+  const drawn = useVirtualizer({
+    count: rows.length,
+    getScrollElement: () => box.current,
+    estimateSize: () => ROW_PX,
+    overscan: 10,
+    getItemKey: (index) => rows[index]?.branch.place.id ?? index,
+    // The row with the focus stays in the page, or the keyboard would lose it.
+    rangeExtractor: (range) => [...new Set([...defaultRangeExtractor(range), focusAt])].sort((a, b) => a - b),
+  });
+  const chosenAt = rows.findIndex(({ branch }) => branch.place.id === address.chosen);
+  // The chosen place comes into view when it is chosen, not whenever a row above it opens.
+  const shown = useRef<string | null>(null);
+  useEffect(() => {
+    if (chosenAt < 0 || shown.current === address.chosen) return;
+    shown.current = address.chosen;
+    drawn.scrollToIndex(chosenAt, { align: 'auto' });
+  });
+  useEffect(() => {
+    if (!wantsFocus.current) return;
+    wantsFocus.current = false;
+    box.current?.querySelector<HTMLElement>(`[data-place="${focused}"]`)?.focus();
+  });
+  const deeds: TreeDeeds = {
+    goTo: (id) => {
+      if (id === null || id === undefined) return;
+      wantsFocus.current = true;
+      setFocused(id);
+    },
+    choose: (id) => {
+      setFocused(id);
+      address.choose(id);
+    },
+    setOpen: address.setOpen,
+    move: ({ place }) => {
+      const moved = movablePlace(place, places);
+      if (typeof moved === 'string') desk.refuse(moved);
+      else desk.begin([moved], null);
+    },
+    order: onOrder,
   };
-  const setOpen: TreeState['setOpen'] = (id, isOpen) =>
-    setOpenSet((before) => new Set(isOpen ? [...before, id] : [...before].filter((one) => one !== id)));
-  const choose: TreeState['choose'] = (id) => {
-    setFocused(id);
-    setOpen(id, true);
-    navigate(`/where/${id}`);
+  const onKeyDown = (event: KeyboardEvent, at: number) => {
+    const deed = deedOfKey(event, { rows, at, open: address.open, typed: typed.current }, deeds);
+    if (deed === null) return;
+    event.preventDefault();
+    deed();
   };
-  const tree = { rows, open, setOpen, goTo, choose };
   return (
-    <div ref={list} role="tree" className="tree" aria-labelledby={labelledBy}>
-      {rows.map((row, at) => (
-        <TreeRow
-          key={row.branch.place.id}
-          row={row}
-          at={at}
-          tree={tree}
-          isChosen={row.branch.place.id === chosen}
-          hasFocus={row.branch.place.id === focus}
-        />
-      ))}
+    <div ref={box} role="tree" className="tree" aria-labelledby={labelledBy}>
+      <div className="tree-rows" role="none" style={{ height: drawn.getTotalSize() }}>
+        {drawn.getVirtualItems().map(({ index, key, start }) => {
+          const row = rows[index];
+          return row === undefined ? null : (
+            <div
+              key={key}
+              role="none"
+              ref={drawn.measureElement}
+              data-index={index}
+              className="tree-slot"
+              style={{ transform: `translateY(${start}px)` }}
+            >
+              <TreeRow
+                row={row}
+                address={address}
+                isChosen={index === chosenAt}
+                hasFocus={index === focusAt}
+                isTarget={row.branch.place.id === target}
+                onKeyDown={(event) => onKeyDown(event, index)}
+                drag={drag}
+              />
+            </div>
+          );
+        })}
+      </div>
     </div>
   );
 }
