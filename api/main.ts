@@ -4,6 +4,8 @@ import { createServer, type Server } from 'node:http';
 import { styleText } from 'node:util';
 import { pino } from 'pino';
 import { buildApp } from './app.ts';
+import { startDailyBackups } from './backup/daily.ts';
+import { prepareRestore } from './backup/start-restore.ts';
 import { openConnections } from './database/connections.ts';
 import { takeLock } from './database/lock.ts';
 import { openDatabase } from './database/open-database.ts';
@@ -48,7 +50,8 @@ async function start(settings: Settings, { atEnd, endWith }: Ending): Promise<vo
     const where = answer.address === '' ? 'is just being started' : `already runs, at ${answer.address}`;
     return endWith(`Tailcount ${where} (data folder ${dataFolder}). This second start ends here.`);
   }
-  const opening = openDatabase(settings.databaseUrl, dataFolder, log);
+  const prepare = await prepareRestore(settings.restore, dataFolder, say);
+  const opening = openDatabase(settings.databaseUrl, dataFolder, log, prepare);
   atEnd(async () => (await opening.catch(() => undefined))?.stop());
   const [database] = await Promise.all([opening, buildWhatIsMissing(say)]);
   if (database.elsewhere !== undefined) {
@@ -69,6 +72,7 @@ async function start(settings: Settings, { atEnd, endWith }: Ending): Promise<vo
   const server = createServer(app);
   const port = await listenOnKeptPort(server, host, dataFolder, settings.port);
   atEnd(() => closeServer(server));
+  atEnd(startDailyBackups({ connections, clock: Date.now, log }));
   const address = addressOf(host, port);
   answer.lock.sayAddress(address);
   say(`Desk        ${emphasise(`${address}/`)}`);

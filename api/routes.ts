@@ -1,4 +1,5 @@
 // The capabilities' routes, in the order in which the API document shows them.
+import { backupRoutes } from './backup/routes.ts';
 import { catalogueRoutes } from './catalogue/routes.ts';
 import { codeRoutes } from './codes/routes.ts';
 import { countRoutes } from './counts/routes.ts';
@@ -18,6 +19,7 @@ export const routes: readonly Route[] = [
   ...stillOutRoutes,
   ...recordKeepingRoutes,
   ...demoRoutes,
+  ...backupRoutes,
   ...codeRoutes,
   ...importRoutes,
 ];

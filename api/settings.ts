@@ -32,6 +32,8 @@ export type Settings = {
   readonly databaseUrl?: string;
   /** Begin with the demo outfit. */
   readonly demo: boolean;
+  /** Begin with what is in this backup file, an absolute path. */
+  readonly restore?: string;
 };
 
 export type SettingsAnswer =
@@ -39,7 +41,8 @@ export type SettingsAnswer =
   | { readonly kind: 'refused'; readonly sentence: string };
 
 const USAGE =
-  'Usage: npm start, or npm start -- --demo for an outfit to look around in. ' +
+  'Usage: npm start, or npm start -- --demo for an outfit to look around in, ' +
+  'or npm start -- --restore FILE for what is in a backup file. ' +
   'Settings come from the environment: HOST, PORT, DATA, DATABASE_URL.';
 
 // An empty variable is one that was not set: `PORT= npm start`.
@@ -49,15 +52,30 @@ function pickSettings(environment: Readonly<Record<string, string | undefined>>)
   return Object.fromEntries(pairs.filter(([, value]) => value !== ''));
 }
 
+type Words = { readonly demo: boolean; readonly restore?: string };
+
+/** The words of the command line, or the sentence that refuses them. */
+function readWords(words: readonly string[], from: string): Words | string {
+  const at = words.indexOf('--restore');
+  const file = at === -1 ? undefined : words[at + 1];
+  const others = words.filter((_, place) => at === -1 || (place !== at && place !== at + 1));
+  const unknown = others.find((word) => word !== '--demo');
+  if (unknown !== undefined) return `Tailcount does not know "${unknown}". ${USAGE}`;
+  const demo = others.includes('--demo');
+  if (at === -1) return { demo };
+  if (file === undefined || file === '') return `--restore needs the name of a backup file. ${USAGE}`;
+  if (demo) return '--restore and --demo do not go together: a backup brings its own outfit.';
+  return { demo, restore: resolve(from, file) };
+}
+
 /** Reads the settings; a refusal is one sentence for the person at the terminal. */
 export function readSettings(
   words: readonly string[],
   environment: Readonly<Record<string, string | undefined>>,
 ): SettingsAnswer {
-  const unknown = words.find((word) => word !== '--demo');
-  if (unknown !== undefined) {
-    return { kind: 'refused', sentence: `Tailcount does not know "${unknown}". ${USAGE}` };
-  }
+  // npm runs this in the project's folder, and says in INIT_CWD where the person stood who named the file.
+  const said = readWords(words, environment.INIT_CWD ?? process.cwd());
+  if (typeof said === 'string') return { kind: 'refused', sentence: said };
   const parsed = settingsSchema.safeParse(pickSettings(environment));
   if (!parsed.success) {
     const faults = parsed.error.issues.map((issue) => `${issue.path.join('.')} ${issue.message}`);
@@ -67,7 +85,7 @@ export function readSettings(
   const settings: Settings = {
     host: HOST,
     dataFolder: resolve(PROJECT_FOLDER, DATA),
-    demo: words.includes('--demo'),
+    ...said,
     ...(PORT === undefined ? {} : { port: PORT }),
     ...(DATABASE_URL === undefined ? {} : { databaseUrl: DATABASE_URL }),
   };

@@ -49,11 +49,18 @@ async function copyIn(
   onRows: () => void,
 ): Promise<void> {
   const columns = part.columns.map(quoted).join(', ');
-  const into = await tx
-    .unsafe(`copy ${target} (${columns}) from stdin with (format csv, header match)`)
-    .writable();
+  const copy = tx.unsafe(`copy ${target} (${columns}) from stdin with (format csv, header match)`);
+  // The driver (3.4.9) tells nobody of an error that comes after the last piece was sent, and its stream would never end:
+  // the copy's own rejection is listened for instead.
+  const refused = new Promise<never>((_, reject) => Object.assign(copy, { reject }));
+  const into = await Promise.race([copy.writable(), refused]);
   const { stream, sum } = measure(await backup.read(part), onRows);
-  await pipeline(stream, into);
+  try {
+    await Promise.race([pipeline(stream, into), refused]);
+  } catch (error) {
+    stream.destroy();
+    throw error;
+  }
   const { sha256 } = await sum;
   if (sha256 !== part.sha256) throw differs(backup.path, `${part.entry} is not what was written`);
 }

@@ -66,7 +66,9 @@ async function readManifest(path: string, zip: ZipFile, entry: Entry | undefined
   if (entry === undefined)
     throw new UnusableBackup(`${path} is a ZIP file, but no backup: there is no ${MANIFEST_ENTRY} in it.`);
   const isWhole = entry.uncompressedSize <= MANIFEST_BYTES_MAX;
-  const bytes = isWhole ? await zip.openReadStreamPromise(entry).then(buffer, () => null) : null;
+  // Bytes that do not unpack are as damaged as bytes that unpack to something else.
+  const unpack = () => zip.openReadStreamPromise(entry).then(buffer);
+  const bytes = isWhole ? await unpack().catch(() => null) : null;
   if (bytes === null || crc32(bytes) !== entry.crc32) throw damaged(path, [MANIFEST_ENTRY]);
   const read = parseJson(bytes.toString('utf8'));
   const format = formatSchema.safeParse(read);

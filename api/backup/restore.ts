@@ -53,7 +53,10 @@ async function clearOtherSchema(sql: postgres.Sql, names: readonly string[]): Pr
   const rows = await sql<{ name: string }[]>`
     select migration_name as name from _prisma_migrations where rolled_back_at is null order by migration_name collate "C"`;
   if (rows.length === names.length && rows.every(({ name }, at) => name === names[at])) return;
-  await sql.unsafe('begin; drop schema public cascade; create schema public; commit');
+  await sql.begin(async (tx) => {
+    await tx`drop schema public cascade`;
+    await tx`create schema public`;
+  });
 }
 
 /** What the database says about a file that does not fit is for the person; a database that went away is not the file's fault. */

@@ -52,6 +52,7 @@ function connectDriver(url: string, connectionsMax: number) {
 export type Sql = ReturnType<typeof connectDriver>;
 
 export type Connections = {
+  readonly url: string;
   readonly sql: Sql;
   readonly prisma: PrismaClient;
   /** Waits for what is running, at most a few seconds, and closes every connection. */
@@ -75,5 +76,5 @@ export function openConnections(url: string, connectionsMax: number = CONNECTION
   const close = async (): Promise<void> => {
     await Promise.all([sql.end({ timeout: 5 }), prisma.$disconnect()]);
   };
-  return { sql, prisma, close };
+  return { url, sql, prisma, close };
 }

@@ -1,4 +1,5 @@
 // The only table from a refusal to an HTTP problem (RFC 9457). A kind without a row does not compile.
+import type { BackupRefusal } from '#domain/backup.ts';
 import type { CodeRefusal } from '../codes/code-refusal.ts';
 import type { ListRefusal } from '../imports/list-refusal.ts';
 import type { KeepRefusal } from '../record/keep.ts';
@@ -30,7 +31,7 @@ export type ReadingRefusal =
   | { readonly kind: 'not-empty' }
   | { readonly kind: 'lines-open'; readonly open: number; readonly compartments: number };
 
-export type Refusal = KeepRefusal | HttpRefusal | ReadingRefusal | CodeRefusal | ListRefusal;
+export type Refusal = KeepRefusal | HttpRefusal | ReadingRefusal | CodeRefusal | ListRefusal | BackupRefusal;
 
 export interface ProblemRow {
   readonly status: number;
@@ -138,6 +139,15 @@ export const PROBLEMS = {
     title:
       'There is something in this database already. The demo outfit needs an empty one: start with another data folder.',
   },
+  'folder-unusable': {
+    status: 422,
+    title: 'Nothing can be written to that folder. Look whether it is there, or name another one.',
+  },
+  'no-backup-folder': {
+    status: 409,
+    title: 'No folder is named for backups yet. Name one first: a synced folder, a stick, another disk.',
+  },
+  'backup-running': { status: 409, title: 'A backup is being made just now. Wait until it is done.' },
   'lines-open': { status: 409, title: 'This count still has open lines or compartments without an answer.' },
 } satisfies Record<Refusal['kind'], ProblemRow>;
 

@@ -319,23 +319,3 @@ describe('a code', () => {
     expect(status).toBe(400);
   });
 });
-
-describe('a label', () => {
-  test('is drawn for a tag, in millimetres', async () => {
-    const tag = await newTag();
-    const { status, text, headers } = await ask('GET', `/api/codes/${tag}/label.svg?dpi=300&dots=4`);
-    expect(status).toBe(200);
-    expect(headers.get('content-type')).toContain('image/svg+xml');
-    expect(text).toMatch(/^<svg [^>]*width="[\d.]+mm"/);
-    expect(text).toContain(`<title>${showTag(tag)}</title>`);
-  });
-  test.each([
-    ['HELLO', '', 422],
-    ['TAG', '?dpi=72', 400],
-    ['TAG', '?dots=2.4', 400],
-    ['TAG', '?colour=red', 400],
-  ])('is not drawn for %s%s', async (code, query, status) => {
-    const text = code === 'TAG' ? await newTag() : code;
-    expect((await ask('GET', `/api/codes/${text}/label.svg${query}`)).status).toBe(status);
-  });
-});

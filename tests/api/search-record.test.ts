@@ -3,7 +3,7 @@ import { randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { thingIdSchema } from '#domain/ids.ts';
 import { thingFactsSchema } from '#domain/thing.ts';
-import { HITS_MAX, searchRecord } from '../../api/search/search.ts';
+import { searchRecord } from '../../api/search/search.ts';
 import { insertThing } from '../../api/things/write-facts.ts';
 import { openTestDatabase, type TestDatabase } from '../database.ts';
 import { plainFacts } from './facts.ts';
@@ -27,7 +27,10 @@ async function tie(code: string, thingId: string) {
     insert into code ${database.sql({ id: randomUUID(), code, kind: 'tag', thing_id: thingId, since: 0 })}`;
 }
 
-const search = (text: string) => searchRecord(database.sql, text);
+const PAGE = 50;
+const ask = (text: string, skip = 0) =>
+  searchRecord(database.sql, { text, filter: {}, among: null, order: 'fit', skip, limit: PAGE });
+const search = async (text: string) => (await ask(text)).hits;
 async function namesOf(text: string) {
   return (await search(text)).map((hit) => hit.thing?.name ?? hit.place?.name);
 }
@@ -104,7 +107,16 @@ test('signs that mean something to the database are only text', async () => {
   expect(await search('%')).toEqual([]);
 });
 
-test('at most fifty are answered, however many there are', async () => {
-  for (let count = 0; count < HITS_MAX + 3; count += 1) await enter({ name: `Sedge clip ${count}` });
-  expect(await search('sedge')).toHaveLength(HITS_MAX);
+test('more than a page of hits is leafed through without a gap and without a repeat', async () => {
+  const names: string[] = [];
+  for (let count = 0; count < PAGE + 3; count += 1) {
+    const name = `Sedge clip ${String(count).padStart(2, '0')}`;
+    names.push(name);
+    await enter({ name });
+  }
+  const first = await ask('sedge');
+  expect(first).toMatchObject({ all: PAGE + 3, next: PAGE });
+  const second = await ask('sedge', PAGE);
+  expect(second).toMatchObject({ all: PAGE + 3, next: null });
+  expect([...first.hits, ...second.hits].map((hit) => hit.thing?.name)).toEqual(names);
 });
