@@ -23,7 +23,18 @@ export const SCREENS: readonly ScreenEntry[] = [
     ],
   },
   { path: '/counts', name: 'Counts', key: 'c' },
-  { path: '/still-out', name: 'Still out there', key: 's' },
+  {
+    path: '/still-out',
+    name: 'Still out there',
+    key: 's',
+    keys: [
+      ['↑ ↓', 'up and down'],
+      ['x', 'select it, or not'],
+      ['f', 'found'],
+      ['a', 'ask for it'],
+      ['o', 'write it off'],
+    ],
+  },
   { path: '/bring-in', name: 'Bring in a list', key: 'b', seldom: true },
   { path: '/tags', name: 'Tags', key: 't', seldom: true },
 ];

@@ -1,93 +1,173 @@
-// Everything that is still out there, across all stops, the most urgent first.
-import { Link } from 'react-router';
+// Everything that is still out there, across all stops: in groups, with sums, and the next step on each line.
+import './still-out.css';
+import { useState } from 'react';
+import { useSearchParams } from 'react-router';
 import type { OutLine } from '#domain/out-line.ts';
-import { usePeople, useStops } from '../data/names.ts';
-import { type Places, usePlaces } from '../data/places.ts';
-import { useStillOut } from '../data/still-out.ts';
+import type { Refused } from '../data/ask.ts';
+import { usePeople } from '../data/names.ts';
+import { usePlaces } from '../data/places.ts';
+import {
+  type Deed,
+  doFacts,
+  keepAskings,
+  type StillOutList,
+  useStillOut,
+  writeOffLines,
+} from '../data/still-out.ts';
+import { Button } from '../look/button.tsx';
 import { Empty } from '../look/empty.tsx';
 import { Tape } from '../look/tape.tsx';
-import { Answered, bodyOf, PlaceChain, useOutfit, useTitle, WideTable } from './parts.tsx';
-import { showDays, showTime, WORD_OF_URGENCY, WORD_OF_WHOSE, wordOfSaid } from './words.ts';
+import { UndoBar } from '../look/undo-bar.tsx';
+import { Answered, bodyOf, RefusedNotice, useTitle } from './parts.tsx';
+import { AskDialog } from './still-out-ask.tsx';
+import { FoundDialog } from './still-out-found.tsx';
+import { GROUPINGS, type Grouping, groupsOf, keyOf, WORD_OF_GROUPING } from './still-out-groups.ts';
+import { STEPS, type Step } from './still-out-row.tsx';
+import { OutTable } from './still-out-table.tsx';
+import { WriteOffDialog } from './still-out-write-off.tsx';
+import { showTime } from './words.ts';
 
-const MISSING: ReadonlySet<string> = new Set(['not-found', 'did-not-come']);
-
-function StillOutRow({ line, places }: { readonly line: OutLine; readonly places: Places | null }) {
-  const { zone } = useOutfit();
-  const people = usePeople();
-  const stop = useStops().get(line.stopId ?? '');
-  const person = people.get(line.personId ?? '')?.name;
-  const marks = [
-    line.urgency === 'by-value' ? '' : WORD_OF_URGENCY[line.urgency],
-    line.whose === 'ours' ? '' : WORD_OF_WHOSE[line.whose],
-  ].filter(Boolean);
+function NothingOut() {
   return (
-    <tr>
-      <th scope="row">
-        <Link to={`/things/${line.thingId}`}>{line.name}</Link>
-        {marks.length > 0 ? <span className="small"> {marks.join(' · ')}</span> : null}
-      </th>
-      <td className="number">{line.kind === 'item' ? '' : line.number}</td>
-      <td>
-        <span className={MISSING.has(line.why) ? 'word tone-bad strong' : 'word'}>
-          {line.why === 'overdue' ? 'overdue' : wordOfSaid(line.why)}
-        </span>
-        {line.note ? <span className="small"> {line.note}</span> : null}
-      </td>
-      <td>
-        {line.spot ? <strong>{line.spot}, </strong> : null}
-        {line.placeId ? <PlaceChain placeId={line.placeId} places={places} /> : 'not known'}
-        {person ? <span className="small"> by {person}</span> : null}
-      </td>
-      <td className="number">{line.since === null ? '' : showTime(line.since, stop?.zone ?? zone)}</td>
-      <td className="number">{showDays(line.days)}</td>
-    </tr>
+    <Empty title="Nothing is out there.">
+      <p>Everything that was said to be missing is back, and nothing is left, lent or overdue.</p>
+      <p>
+        What is not found at a wrap, left on purpose, lent or handed over shows up here until it is back, and
+        so does what you borrowed or rented in once its day has passed.
+      </p>
+    </Empty>
   );
 }
 
-function StillOutTable({
-  title,
-  lines,
-  places,
+function GroupingChoice({
+  by,
+  onChoose,
 }: {
-  readonly title: string;
-  readonly lines: readonly OutLine[];
-  readonly places: Places | null;
+  readonly by: Grouping;
+  readonly onChoose: (by: Grouping) => void;
 }) {
-  if (lines.length === 0) return null;
   return (
-    <section>
-      <Tape level={2} figure={lines.length}>
-        {title}
-      </Tape>
-      <WideTable name={title}>
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">Thing</th>
-              <th scope="col" className="number">
-                Number
-              </th>
-              <th scope="col">Why</th>
-              <th scope="col">Last put down</th>
-              <th scope="col" className="number">
-                Since
-              </th>
-              <th scope="col" className="number">
-                For
-              </th>
-            </tr>
-          </thead>
-          <tbody>
-            {lines.map((line) => (
-              <StillOutRow
-                key={`${line.thingId}/${line.lineId}/${line.placeId}`}
-                line={line}
-                places={places}
-              />
-            ))}
-          </tbody>
-        </table>
-      </WideTable>
+    <fieldset className="filters">
+      <legend className="unseen">In groups by</legend>
+      {GROUPINGS.map((one) => (
+        <Button key={one} aria-pressed={by === one} onClick={() => onChoose(one)}>
+          {`By ${WORD_OF_GROUPING[one]}`}
+        </Button>
+      ))}
+    </fieldset>
+  );
+}
+
+/** What was done last and can be taken back, or why it was not done. */
+function useDeeds(again: () => void) {
+  const [done, setDone] = useState<{ readonly words: string; readonly undo: () => void } | null>(null);
+  const [refused, setRefused] = useState<Refused | null>(null);
+  const settle = (deed: Deed | null) => {
+    setRefused(deed !== null && !deed.ok ? deed : null);
+    const undo = deed?.ok ? () => void deed.undo().then((failed) => settle(failed ?? null)) : null;
+    setDone(deed?.ok && undo !== null ? { words: deed.words, undo } : null);
+    again();
+  };
+  return { done, refused, settle, refuse: setRefused };
+}
+
+interface Asking {
+  readonly step: Step;
+  readonly lines: readonly OutLine[];
+}
+
+function StillOutBody({ list, again }: { readonly list: StillOutList; readonly again: () => void }) {
+  const { lines, seesValues, parties } = list;
+  const places = bodyOf(usePlaces().answer);
+  const people = usePeople();
+  const [query, setQuery] = useSearchParams();
+  const by = GROUPINGS.find((one) => one === query.get('by')) ?? 'urgency';
+  const [keys, setKeys] = useState<ReadonlySet<string>>(new Set());
+  const [asking, setAsking] = useState<Asking | null>(null);
+  const { done, refused, settle, refuse } = useDeeds(again);
+  const selected = lines.filter((line) => keys.has(keyOf(line)));
+  const select = (key: string, on: boolean) =>
+    setKeys((before) => new Set(on ? [...before, key] : [...before].filter((known) => known !== key)));
+  const onStep = (key: string, step: Step) => {
+    // A step on a line that is selected is meant for all that are.
+    const own = lines.filter((line) => keyOf(line) === key);
+    setAsking({ step, lines: keys.has(key) ? selected : own });
+  };
+  const close = () => setAsking(null);
+  const finish = (deed: Promise<Deed | null>) => {
+    close();
+    setKeys(new Set());
+    void deed.then(settle);
+  };
+  const dialog = asking === null ? null : { lines: asking.lines, places, onClose: close };
+  const nameOf = (of: readonly OutLine[]) => (of.length === 1 ? (of[0]?.name ?? '') : `${of.length} lines`);
+  return (
+    <>
+      {refused ? <RefusedNotice refused={refused} onAgain={() => refuse(null)} /> : null}
+      <div className="out-head not-on-paper">
+        <GroupingChoice by={by} onChoose={(one) => setQuery(one === 'urgency' ? {} : { by: one })} />
+        {lines.length > 0 ? <Button onClick={() => window.print()}>Print for the van’s door</Button> : null}
+      </div>
+      {lines.length === 0 ? <NothingOut /> : null}
+      {groupsOf(lines, by, { places, people }).map((group) => (
+        <OutTable
+          key={group.key}
+          group={group}
+          places={places}
+          seesValues={seesValues}
+          acts={{ selected: keys, onSelect: select, onStep }}
+        />
+      ))}
+      <div className="out-bars not-on-paper">
+        {done ? <UndoBar done={done.words} onUndo={done.undo} /> : null}
+        {selected.length > 0 ? (
+          <SelectedBar
+            number={selected.length}
+            onStep={(step) => setAsking({ step, lines: selected })}
+            onNone={() => setKeys(new Set())}
+          />
+        ) : null}
+      </div>
+      {dialog && asking?.step === 'found' ? (
+        <FoundDialog {...dialog} onFacts={(facts, words) => finish(doFacts(facts, words))} />
+      ) : null}
+      {dialog && asking?.step === 'ask' ? (
+        <AskDialog
+          {...dialog}
+          parties={parties}
+          onAsked={(asked) => finish(keepAskings(dialog.lines, asked))}
+        />
+      ) : null}
+      {dialog && asking?.step === 'write-off' ? (
+        <WriteOffDialog
+          {...dialog}
+          onWrittenOff={(said) =>
+            finish(writeOffLines(dialog.lines, said, `${nameOf(dialog.lines)} written off.`))
+          }
+        />
+      ) : null}
+    </>
+  );
+}
+
+interface SelectedBarProps {
+  readonly number: number;
+  readonly onStep: (step: Step) => void;
+  readonly onNone: () => void;
+}
+
+function SelectedBar({ number, onStep, onNone }: SelectedBarProps) {
+  return (
+    <section className="out-selected" aria-label="What to do with the selected lines">
+      <p>{number === 1 ? '1 selected' : `${number} selected`}</p>
+      {STEPS.map(([step, word]) => (
+        <Button key={step} onClick={() => onStep(step)}>
+          {word}
+        </Button>
+      ))}
+      <Button kind="quiet" onClick={onNone}>
+        Select none
+      </Button>
     </section>
   );
 }
@@ -95,31 +175,12 @@ function StillOutTable({
 export function StillOutScreen() {
   useTitle('Still out there');
   const { answer, again } = useStillOut();
-  const places = bodyOf(usePlaces().answer);
   return (
     <>
       <Tape level={1}>Still out there</Tape>
+      <p className="only-on-paper">As known on {showTime(Date.now())}. Tick what is back.</p>
       <Answered answer={answer} onAgain={again}>
-        {({ lines }) =>
-          lines.length === 0 ? (
-            <Empty title="Nothing is out there.">
-              <p>What is not found at a wrap, left, lent or handed over shows up here until it is back.</p>
-            </Empty>
-          ) : (
-            <>
-              <StillOutTable
-                title="Not found yet"
-                lines={lines.filter(({ why }) => MISSING.has(why))}
-                places={places}
-              />
-              <StillOutTable
-                title="Left, lent or with somebody"
-                lines={lines.filter(({ why }) => !MISSING.has(why))}
-                places={places}
-              />
-            </>
-          )
-        }
+        {(list) => <StillOutBody list={list} again={again} />}
       </Answered>
     </>
   );
