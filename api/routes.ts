@@ -7,6 +7,7 @@ import { demoRoutes } from './demo/routes.ts';
 import { feedRoutes } from './feed/routes.ts';
 import type { Route } from './http/route.ts';
 import { importRoutes } from './imports/routes.ts';
+import { labelRoutes } from './labels/routes.ts';
 import { movementRoutes } from './movements/routes.ts';
 import { recordKeepingRoutes } from './record/routes.ts';
 import { stillOutRoutes } from './still-out/routes.ts';
@@ -21,5 +22,6 @@ export const routes: readonly Route[] = [
   ...demoRoutes,
   ...backupRoutes,
   ...codeRoutes,
+  ...labelRoutes,
   ...importRoutes,
 ];

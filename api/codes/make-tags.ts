@@ -10,7 +10,8 @@ const BYTES_PER_TAG = 64;
 
 export type Block = { readonly blockId: string; readonly made: boolean; readonly codes: readonly string[] };
 
-function drawTags(number: number): readonly TagCode[] {
+/** So many different tags, drawn at random; whether one was given out before is for the caller to look. */
+export function drawTags(number: number): readonly TagCode[] {
   const drawn = new Set<TagCode>();
   while (drawn.size < number) {
     const tag = makeTag(randomBytes(BYTES_PER_TAG));

@@ -1,11 +1,10 @@
-// Codes and tags over HTTP: what a code means, putting it onto a thing or a place, blank tags, labels.
+// Codes and tags over HTTP: what a code means, putting it onto a thing or a place, blank tags.
 import { z } from 'zod';
 import { placeIdSchema, plainIdSchema, thingIdSchema } from '#domain/ids.ts';
 import { scannedTextSchema } from '#domain/scanned-text.ts';
-import { parseTypedTag, tagCodeSchema } from '#domain/tag-code.ts';
+import { tagCodeSchema } from '#domain/tag-code.ts';
 import { cursorOf, pageQueryOf, pageSchemaOf } from '../http/paging.ts';
 import { type Answer, defineRoute, type Route } from '../http/route.ts';
-import { DOTS_MAX, DOTS_MIN, drawLabel, PRINTER_DPI } from '../labels/draw-label.ts';
 import { makeTags, TAGS_PER_BLOCK_MAX } from './make-tags.ts';
 import { putCode, takeOffCode } from './put-code.ts';
 import { resolveCode, resolvedSchema, showCode } from './resolve-code.ts';
@@ -88,30 +87,6 @@ const takeOff = defineRoute({
   },
 });
 
-const label = defineRoute({
-  method: 'get',
-  path: '/api/codes/{code}/label.svg',
-  summary: 'The label of a tag as SVG in millimetres, in whole dots of the printer. Print it unscaled.',
-  tag,
-  params,
-  query: z.strictObject({
-    dpi: z.coerce
-      .number()
-      .pipe(z.union(PRINTER_DPI.map((dpi) => z.literal(dpi))))
-      .default(203),
-    dots: z.coerce.number().int().min(DOTS_MIN).max(DOTS_MAX).optional(),
-  }),
-  media: ['image/svg+xml'],
-  answers: {},
-  refusals: ['not-a-tag'],
-  handle: async ({ params: { code }, query: { dpi, dots } }): Promise<Answer> => {
-    const reading = parseTypedTag(code);
-    if (!('tag' in reading)) return { refusal: { kind: 'not-a-tag', code } };
-    const { svg } = drawLabel(reading.tag, dots === undefined ? { dpi } : { dpi, dots });
-    return { status: 200, bytes: svg, type: 'image/svg+xml' };
-  },
-});
-
 const blockSchema = z.strictObject({
   blockId: plainIdSchema,
   tags: z.array(z.strictObject({ code: z.string(), shown: z.string() })),
@@ -158,4 +133,4 @@ const list = defineRoute({
   },
 });
 
-export const codeRoutes: readonly Route[] = [resolve, put, takeOff, label, make, list];
+export const codeRoutes: readonly Route[] = [resolve, put, takeOff, make, list];
