@@ -15,6 +15,8 @@ const later = (load: () => Promise<ComponentType>) => lazy(async () => ({ defaul
 const WhereScreen = later(async () => (await import('./screens/where.tsx')).WhereScreen);
 const FindScreen = later(async () => (await import('./screens/find.tsx')).FindScreen);
 const ThingScreen = later(async () => (await import('./screens/thing.tsx')).ThingScreen);
+const NewThingScreen = later(async () => (await import('./screens/new-thing.tsx')).NewThingScreen);
+const MergeScreen = later(async () => (await import('./screens/merge.tsx')).MergeScreen);
 const CountsScreen = later(async () => (await import('./screens/counts.tsx')).CountsScreen);
 const CountScreen = later(async () => (await import('./screens/count.tsx')).CountScreen);
 const WrapSheetScreen = later(async () => (await import('./screens/wrap-sheet.tsx')).WrapSheetScreen);
@@ -54,7 +56,9 @@ export function DeskApp() {
           <Route index element={<Navigate to="/where" replace />} />
           <Route path="where/:placeId?" element={<WhereScreen />} />
           <Route path="find" element={<FindScreen />} />
+          <Route path="things/new" element={<NewThingScreen />} />
           <Route path="things/:thingId" element={<ThingScreen />} />
+          <Route path="things/:thingId/merge" element={<MergeScreen />} />
           <Route path="counts" element={<CountsScreen />} />
           <Route path="counts/:stopId/:round" element={<CountScreen />} />
           <Route path="counts/:stopId/:round/sheet" element={<WrapSheetScreen />} />

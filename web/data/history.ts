@@ -11,11 +11,16 @@ const pageSchema = pageSchemaOf(
   recordedSchema.transform(({ line, at, timeUncertain }): Recorded => ({ ...line, at, timeUncertain })),
 );
 
-/** So many of it are at a place; 1 for an item. */
+/** So many of it are at a place; 1 for an item. When, by whom and at which stop it was put there is known of an item. */
 export interface Whereabouts {
   readonly placeId: string;
   readonly number: number;
   readonly spot: string | null;
+  readonly put: {
+    readonly at: number;
+    readonly personId: string | null;
+    readonly stopId: string | null;
+  } | null;
 }
 export interface History {
   /** The latest first, with the lines that were undone. */
@@ -32,8 +37,11 @@ function whereaboutsOf(thingId: string, lines: readonly Recorded[]): readonly Wh
     placeId,
     number,
     spot: null,
+    put: null,
   }));
-  return position ? [{ placeId: position.placeId, number: 1, spot: position.spot }, ...levels] : levels;
+  if (position === undefined) return levels;
+  const { placeId, spot, at, personId, stopId } = position;
+  return [{ placeId, number: 1, spot, put: { at, personId, stopId } }, ...levels];
 }
 
 async function askHistory(path: string, signal: AbortSignal): Promise<Asked<History>> {

@@ -17,6 +17,12 @@ export interface PaletteAction {
 }
 
 export const PALETTE_ACTIONS: readonly PaletteAction[] = [
+  {
+    id: 'new-thing',
+    name: 'New thing',
+    also: 'add item counted gear consumable enter',
+    run: ({ goTo }) => goTo('/things/new'),
+  },
   { id: 'make-tags', name: 'Make tags', also: 'labels codes print', run: ({ goTo }) => goTo('/tags') },
   {
     id: 'bring-in',

@@ -1,11 +1,11 @@
 // What is written down about a thing; what nobody knows is left out.
 import type { ReactNode } from 'react';
-import { Link } from 'react-router';
+import { showTag, tagCodeSchema } from '#domain/tag-code.ts';
 import type { Thing } from '#domain/thing.ts';
 import { useClasses } from '../data/names.ts';
 import type { Places } from '../data/places.ts';
 import { Tape } from '../look/tape.tsx';
-import { PlaceChain } from './parts.tsx';
+import { PlaceChain, useOutfit } from './parts.tsx';
 import { showDate, showMoney, WORD_OF_CHECK, WORD_OF_WHOSE } from './words.ts';
 
 interface Fact {
@@ -21,11 +21,17 @@ function showWeight(grams: number): string {
     : `${new Intl.NumberFormat(undefined, { maximumFractionDigits: 3 }).format(grams / GRAMS_OF_KILOGRAM)} kg`;
 }
 
-function codeLinks(codes: readonly string[]): ReactNode {
+/** Tags as people read them, with their dashes; other codes as they are. */
+function showCode(code: string): string {
+  const tag = tagCodeSchema.safeParse(code);
+  return tag.success ? showTag(tag.data) : code;
+}
+
+function codesOf(codes: readonly string[]): ReactNode {
   if (codes.length === 0) return null;
   return codes.map((code) => (
     <span key={code} className="code-link">
-      <span className="code">{code}</span>
+      <span className="code">{showCode(code)}</span>
     </span>
   ));
 }
@@ -41,11 +47,11 @@ function homesOf(thing: Thing, places: Places | null): ReactNode {
   ));
 }
 
-function ownershipOf(thing: Thing, places: Places | null): readonly Fact[] {
+function ownershipOf(thing: Thing, places: Places | null, currency: string): readonly Fact[] {
   const fee =
-    thing.feeMinor === null || thing.purchaseCurrency === null
+    thing.feeMinor === null
       ? null
-      : `${showMoney({ minor: thing.feeMinor, currency: thing.purchaseCurrency })} a ${thing.feePer ?? 'day'}`;
+      : `${showMoney({ minor: thing.feeMinor, currency })} a ${thing.feePer ?? 'day'}`;
   return [
     { name: 'Whose', value: WORD_OF_WHOSE[thing.whose] },
     {
@@ -70,7 +76,14 @@ function batteryOf(thing: Thing): readonly Fact[] {
   ];
 }
 
-function factsOf(thing: Thing, places: Places | null, className: string | undefined): readonly Fact[] {
+interface Around {
+  readonly places: Places | null;
+  readonly className: string | undefined;
+  /** The outfit's own. */
+  readonly currency: string;
+}
+
+function factsOf(thing: Thing, { places, className, currency }: Around): readonly Fact[] {
   const size = [thing.widthMm, thing.heightMm, thing.depthMm];
   const purchase =
     thing.purchaseMinor === null || thing.purchaseCurrency === null
@@ -82,13 +95,10 @@ function factsOf(thing: Thing, places: Places | null, className: string | undefi
     { name: 'Maker', value: thing.maker },
     { name: 'Model', value: thing.model },
     { name: 'Serial number', value: thing.serial && <span className="code">{thing.serial}</span> },
-    { name: 'Codes', value: codeLinks(thing.codes) },
-    ...ownershipOf(thing, places),
+    { name: 'Codes', value: codesOf(thing.codes) },
+    ...ownershipOf(thing, places, currency),
     { name: 'Lives in', value: homesOf(thing, places) },
-    {
-      name: 'Built on',
-      value: thing.builtOnId && <Link to={`/things/${thing.builtOnId}`}>its main thing</Link>,
-    },
+    { name: 'Holds others', value: thing.container ? 'yes' : null },
     { name: 'Checked at wrap', value: thing.check && WORD_OF_CHECK[thing.check] },
     { name: 'Bought', value: bought.filter(Boolean).join(', ') },
     { name: 'Weight', value: thing.weightGrams === null ? null : showWeight(thing.weightGrams) },
@@ -103,9 +113,9 @@ function factsOf(thing: Thing, places: Places | null, className: string | undefi
 
 export function ThingFacts({ thing, places }: { readonly thing: Thing; readonly places: Places | null }) {
   const className = useClasses().get(thing.classId ?? '')?.name;
-  const known = factsOf(thing, places, className).filter(({ value }) => Boolean(value));
+  const { currency } = useOutfit();
+  const known = factsOf(thing, { places, className, currency }).filter(({ value }) => Boolean(value));
   const isBattery = thing.chemistry?.startsWith('lithium') ?? false;
-  const labelled = thing.codes.filter((code) => code.length > 0);
   return (
     <section aria-labelledby="facts">
       <Tape level={2} id="facts">
@@ -119,11 +129,6 @@ export function ThingFacts({ thing, places }: { readonly thing: Thing; readonly 
           </div>
         ))}
       </dl>
-      {labelled.length > 0 ? (
-        <p className="small not-on-paper">
-          <Link to={`/tags/label/${thing.id}`}>Labels to print</Link>
-        </p>
-      ) : null}
       {isBattery ? (
         <p className="small">
           Lithium batteries: for charging and flying, the maker’s and the carrier’s rules and the law of the

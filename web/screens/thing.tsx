@@ -1,66 +1,147 @@
-// One thing: where it is now, its facts, what it is worth, and everything that ever happened to it.
+// One thing: where it is now, its facts to read and to edit in place, pictures, prices, how it was answered for, and
+// everything that ever happened to it.
 import './thing.css';
-import { useParams } from 'react-router';
+import { useCallback, useEffect } from 'react';
+import { Link, useParams, useSearchParams } from 'react-router';
 import { type Thing, thingSchema } from '#domain/thing.ts';
-import { type History, useHistory } from '../data/history.ts';
+import { useHistory } from '../data/history.ts';
 import { type Places, usePlaces } from '../data/places.ts';
+import { takeBackMerge } from '../data/thing-records.ts';
 import { useAnswer } from '../data/use-answer.ts';
-import { Notice } from '../look/notice.tsx';
+import { Button } from '../look/button.tsx';
 import { Tape } from '../look/tape.tsx';
-import { Answered, bodyOf, PlaceChain, useTitle } from './parts.tsx';
+import { Answered, bodyOf, useTitle } from './parts.tsx';
+import { OldEntries, ThingBuilt } from './thing-built.tsx';
+import { ThingChecks } from './thing-checks.tsx';
+import { type Deeds, DeedsBar, useDeeds } from './thing-deeds.tsx';
+import { ThingEdit } from './thing-edit.tsx';
 import { ThingFacts } from './thing-facts.tsx';
 import { ThingHistory } from './thing-history.tsx';
+import { FaultyButton, ThingNotices } from './thing-marks.tsx';
+import { ThingPictures } from './thing-pictures.tsx';
 import { ThingValues } from './thing-values.tsx';
+import { ThingWhere } from './thing-where.tsx';
+import { WriteOffButton } from './thing-write-off.tsx';
 import { WORD_OF_KIND, WORD_OF_WHOSE } from './words.ts';
 
-function Marks({ thing }: { readonly thing: Thing }) {
+/** Whether the facts are being edited, in the address: a reload goes on there. */
+function useEditing() {
+  const [query, setQuery] = useSearchParams();
+  const set = (editing: boolean) =>
+    setQuery(
+      (before) => {
+        const next = new URLSearchParams(before);
+        if (editing) next.set('edit', '1');
+        else next.delete('edit');
+        return next;
+      },
+      { replace: !editing },
+    );
+  return { editing: query.get('edit') === '1', set };
+}
+
+/** After a merge the way back is offered here, where it led to. */
+function useMergedJustNow(thing: Thing, deeds: Deeds) {
+  const [query, setQuery] = useSearchParams();
+  const gone = query.get('merged');
+  const { run } = deeds;
+  useEffect(() => {
+    if (gone === null) return;
+    void run(
+      async () => ({ ok: true, body: null, version: null }),
+      () => ({ words: `The two are one now: ${thing.name}.`, undo: () => takeBackMerge(gone) }),
+    );
+    setQuery(
+      (before) => {
+        const next = new URLSearchParams(before);
+        next.delete('merged');
+        return next;
+      },
+      { replace: true },
+    );
+  }, [gone, run, setQuery, thing.name]);
+}
+
+function ThingWays({
+  thing,
+  deeds,
+  onEdit,
+}: {
+  readonly thing: Thing;
+  readonly deeds: Deeds;
+  readonly onEdit: () => void;
+}) {
+  if (thing.mergedIntoId !== null) return null;
   return (
-    <>
-      {thing.holdsRushes ? (
-        <Notice kind="caution" title="Holds rushes">
-          <p>The footage on it is not yet safe twice or handed over.</p>
-        </Notice>
+    <div className="ways not-on-paper">
+      <Button kind="main" onClick={onEdit}>
+        Edit facts
+      </Button>
+      {thing.faulty === null ? <FaultyButton thing={thing} deeds={deeds} /> : null}
+      {thing.writtenOff ? null : <WriteOffButton thing={thing} deeds={deeds} />}
+      <Link className="button" to={`/things/${thing.id}/merge`}>
+        Same as another
+      </Link>
+      {thing.codes.length > 0 ? (
+        <Link className="button" to={`/tags/label/${thing.id}`}>
+          Labels
+        </Link>
       ) : null}
-      {thing.faulty === null ? null : (
-        <Notice kind="caution" title="Faulty">
-          <p>{thing.faulty === '' ? 'Nobody wrote down how.' : thing.faulty}</p>
-        </Notice>
+    </div>
+  );
+}
+
+interface PanesProps {
+  readonly thing: Thing;
+  readonly deeds: Deeds;
+  readonly places: Places | null;
+  readonly again: () => void;
+}
+
+function ThingPanes({ thing, deeds, places, again }: PanesProps) {
+  const told = useHistory(thing.id);
+  return (
+    <Answered answer={told.answer} onAgain={told.again}>
+      {(history) => (
+        <>
+          <div className="thing-panes">
+            <div>
+              <ThingWhere thing={thing} history={history} places={places} deeds={deeds} />
+              <ThingFacts thing={thing} places={places} />
+              <ThingBuilt thing={thing} />
+              <OldEntries thing={thing} />
+            </div>
+            <div>
+              <ThingPictures thing={thing} deeds={deeds} />
+              <ThingValues thing={thing} />
+              <ThingChecks thing={thing} places={places} />
+            </div>
+          </div>
+          <ThingHistory
+            history={history}
+            places={places}
+            onUndone={() => {
+              told.again();
+              again();
+            }}
+          />
+        </>
       )}
-      {thing.writtenOff ? (
-        <Notice kind="news">
-          <p>Written off: it is in no sum any more. Its history stays.</p>
-        </Notice>
-      ) : null}
-    </>
+    </Answered>
   );
 }
 
-function WhereNow({ history, places }: { readonly history: History; readonly places: Places | null }) {
-  const { whereabouts } = history;
-  return (
-    <section aria-labelledby="where-now">
-      <Tape level={2} id="where-now">
-        Where it is now
-      </Tape>
-      {whereabouts.length === 0 ? <p>Nobody has put it down anywhere yet.</p> : null}
-      <ul className="plain">
-        {whereabouts.map(({ placeId, number, spot }) => (
-          <li key={placeId} className="where-now">
-            {whereabouts.length > 1 || number !== 1 ? <strong>{number} × </strong> : null}
-            {spot ? <strong>{spot}, </strong> : null}
-            <PlaceChain placeId={placeId} places={places} />
-          </li>
-        ))}
-      </ul>
-    </section>
-  );
-}
-
-function ThingBody({ thing }: { readonly thing: Thing }) {
+function ThingBody({ thing, again }: { readonly thing: Thing; readonly again: () => void }) {
   useTitle(thing.name);
-  const { answer, again } = useHistory(thing.id);
   const places = bodyOf(usePlaces().answer);
+  const deeds = useDeeds(again);
+  const { editing, set } = useEditing();
+  useMergedJustNow(thing, deeds);
   const kind = WORD_OF_KIND[thing.kind];
+  const done = useCallback(() => {
+    set(false);
+    again();
+  }, [set, again]);
   return (
     <>
       <Tape level={1}>{thing.name}</Tape>
@@ -69,21 +150,19 @@ function ThingBody({ thing }: { readonly thing: Thing }) {
           .filter(Boolean)
           .join(' · ')}
       </p>
-      <Marks thing={thing} />
-      <Answered answer={answer} onAgain={again}>
-        {(history) => (
-          <>
-            <div className="thing-panes">
-              <div>
-                <WhereNow history={history} places={places} />
-                <ThingFacts thing={thing} places={places} />
-              </div>
-              <ThingValues thing={thing} />
-            </div>
-            <ThingHistory history={history} places={places} onUndone={again} />
-          </>
-        )}
-      </Answered>
+      {editing && thing.mergedIntoId === null ? (
+        <>
+          <DeedsBar deeds={deeds} />
+          <ThingEdit thing={thing} onDone={done} />
+        </>
+      ) : (
+        <>
+          <ThingWays thing={thing} deeds={deeds} onEdit={() => set(true)} />
+          <DeedsBar deeds={deeds} />
+          <ThingNotices thing={thing} deeds={deeds} />
+          <ThingPanes thing={thing} deeds={deeds} places={places} again={again} />
+        </>
+      )}
     </>
   );
 }
@@ -93,7 +172,7 @@ export function ThingScreen() {
   const { answer, again } = useAnswer(`/api/things/${thingId}`, thingSchema);
   return (
     <Answered answer={answer} onAgain={again}>
-      {(thing) => <ThingBody key={thing.id} thing={thing} />}
+      {(thing) => <ThingBody key={thing.id} thing={thing} again={again} />}
     </Answered>
   );
 }
