@@ -20,6 +20,9 @@ const MergeScreen = later(async () => (await import('./screens/merge.tsx')).Merg
 const CountsScreen = later(async () => (await import('./screens/counts.tsx')).CountsScreen);
 const CountScreen = later(async () => (await import('./screens/count.tsx')).CountScreen);
 const WrapSheetScreen = later(async () => (await import('./screens/wrap-sheet.tsx')).WrapSheetScreen);
+const JobsScreen = later(async () => (await import('./screens/jobs.tsx')).JobsScreen);
+const JobScreen = later(async () => (await import('./screens/job.tsx')).JobScreen);
+const StopScreen = later(async () => (await import('./screens/stop.tsx')).StopScreen);
 const StillOutScreen = later(async () => (await import('./screens/still-out.tsx')).StillOutScreen);
 const BringInScreen = later(async () => (await import('./screens/bring-in.tsx')).BringInScreen);
 const TagsScreen = later(async () => (await import('./screens/tags.tsx')).TagsScreen);
@@ -62,6 +65,9 @@ export function DeskApp() {
           <Route path="counts" element={<CountsScreen />} />
           <Route path="counts/:stopId/:round" element={<CountScreen />} />
           <Route path="counts/:stopId/:round/sheet" element={<WrapSheetScreen />} />
+          <Route path="jobs" element={<JobsScreen />} />
+          <Route path="jobs/:jobId" element={<JobScreen />} />
+          <Route path="stops/:stopId" element={<StopScreen />} />
           <Route path="still-out" element={<StillOutScreen />} />
           <Route path="bring-in" element={<BringInScreen />} />
           <Route path="tags" element={<TagsScreen />} />

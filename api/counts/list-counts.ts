@@ -27,16 +27,26 @@ interface Row extends CountEntry {
   readonly id: string;
 }
 
+export interface CountsAsked {
+  readonly after?: CountPlace | undefined;
+  readonly limit: number;
+  /** Only those of this stop, or of the stops of this job. */
+  readonly stop?: string | undefined;
+  readonly job?: string | undefined;
+}
+
 /** One page, and where the next begins. */
 export async function listCounts(
   sql: postgres.Sql,
-  page: { readonly after?: CountPlace | undefined; readonly limit: number },
+  page: CountsAsked,
 ): Promise<{ readonly counts: readonly CountEntry[]; readonly next: CountPlace | null }> {
   const { after, limit } = page;
+  const ofStop = page.stop === undefined ? sql`` : sql`and o.stop_id = ${page.stop}`;
+  const ofJob = page.job === undefined ? sql`` : sql`where job.id = ${page.job}`;
   const rows = await sql<Row[]>`
     with opened as (
       select distinct on (o.stop_id, o.round) o.id, o.stop_id, o.round, o.at, o.to_id
-      from movement o where o.kind = 'open' and not exists (select from movement v where v.voids = o.id)
+      from movement o where o.kind = 'open' and not exists (select from movement v where v.voids = o.id) ${ofStop}
       order by o.stop_id, o.round, o.at, o.id),
     counts as (
       select o.id, o.stop_id as "stopId", stop.name as "stopName", job.name as "jobName", stop.zone, o.round,
@@ -47,7 +57,7 @@ export async function listCounts(
           select c.at, c.body->'sums' as sums from movement c
           where c.stop_id = o.stop_id and c.round = o.round and c.kind = 'close'
             and not exists (select from movement v where v.voids = c.id)
-          order by c.at, c.id limit 1) c on true)
+          order by c.at, c.id limit 1) c on true ${ofJob})
     select * from counts
     where ${after === undefined ? sql`true` : sql`(("closedAt" is null), "openedAt", id) < (${!after.closed}, ${after.at}, ${after.id}::uuid)`}
     order by ("closedAt" is null) desc, "openedAt" desc, id desc limit ${limit + 1}`;

@@ -2,7 +2,7 @@
 // checked here against what the service knows.
 import { z } from 'zod';
 import { countSchema } from '#domain/count-shape.ts';
-import { stopIdSchema } from '#domain/ids.ts';
+import { plainIdSchema, stopIdSchema } from '#domain/ids.ts';
 import { cursorOf, pageQueryOf } from '../http/paging.ts';
 import { defineRoute, type Route } from '../http/route.ts';
 import { closeCount } from './close-count.ts';
@@ -14,9 +14,13 @@ const params = z.strictObject({ stopId: stopIdSchema, round: z.coerce.number().i
 const list = defineRoute({
   method: 'get',
   path: '/api/counts',
-  summary: 'All counts, the unfinished ones first.',
+  summary: 'All counts, of one stop or of one job, the unfinished ones first.',
   tag: 'Counts',
-  query: z.strictObject(pageQueryOf(countPlaceSchema)),
+  query: z.strictObject({
+    ...pageQueryOf(countPlaceSchema),
+    stop: stopIdSchema.optional(),
+    job: plainIdSchema.optional(),
+  }),
   answers: { 200: z.strictObject({ counts: z.array(countEntrySchema), next: z.string().nullable() }) },
   handle: async ({ query }, { connections }) => {
     const { counts, next } = await listCounts(connections.sql, query);

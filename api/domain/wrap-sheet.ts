@@ -8,13 +8,13 @@ import type { StillOutLine } from './still-out.ts';
 import { WHOSE } from './thing.ts';
 
 /** Lines of one column that the page has room for, between its head and the room to write; two columns stand on it. */
-export const SHEET_CELLS_MAX = 52;
+export const SHEET_CELLS_MAX = 50;
 /** What must not be lost is sure of so many of them; where little is out it gets more, and room to write stays. */
 export const RISKY_SURE = 14;
 export const RISKY_MAX = 26;
 /** The compartments take no more than this. */
 export const COMPARTMENTS_MAX = 18;
-/** Places of the last look; they stand in four columns. */
+/** Places of the last look; they stand in three columns. */
 export const LAST_LOOK_MAX = 12;
 /** Places that a sum names before it says "elsewhere". */
 const PLACES_NAMED_MAX = 3;

@@ -25,18 +25,26 @@ async function check(tx: Tx, _id: string, stop: NewStop): Promise<RecordRefusal 
   if (zone.length > 0) return { kind: 'contradiction', fields: zone };
   const job = await checkJob(tx, stop.jobId);
   if (job !== null) return job;
-  const place = await lookAtPlace(tx, stop.place.id);
+  return checkPlace(tx, '/place/id', stop.place.id, stop.place.isNew);
+}
+
+/** In this order: the place moves · it is unknown and does not come along as a new one. */
+export async function checkPlace(
+  tx: Tx,
+  pointer: string,
+  placeId: string,
+  isNew: boolean,
+): Promise<RecordRefusal | null> {
+  const place = await lookAtPlace(tx, placeId);
   if (place === 'moves')
     return {
       kind: 'contradiction',
-      fields: [{ pointer: '/place/id', detail: 'is a vehicle or a container; a stop is where those go' }],
+      fields: [{ pointer, detail: 'is a vehicle or a container; a stop is where those go' }],
     };
-  if (place === 'unknown' && !stop.place.isNew)
+  if (place === 'unknown' && !isNew)
     return {
       kind: 'unknown-reference',
-      fields: [
-        { pointer: '/place/id', detail: 'names no place; send it with "isNew": true to make it along' },
-      ],
+      fields: [{ pointer, detail: 'names no place; send it with "isNew": true to make it along' }],
     };
   return null;
 }

@@ -1,6 +1,7 @@
 // Stops and jobs over HTTP.
-import { randomUUID } from 'node:crypto';
+import { randomBytes, randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { makeUuidV7 } from '#domain/ids.ts';
 import {
   changesOf,
   faultOf,
@@ -195,4 +196,57 @@ test('a job that ends before it begins, or for a client who is none, is refused'
     status: 422,
     pointers: ['/partyId'],
   });
+});
+
+test('a stop that nobody spoke of yet may still move, in place, zone and time', async () => {
+  const stop = newStop();
+  await put(stop);
+  const weir = await makePlace(service, { kind: 'location', name: 'Upper weir' });
+  const edit = { placeId: weir, zone: 'Asia/Kolkata', startsAt: START - 3_600_000, kind: 'hotel' };
+  const moved = await service.ask('PATCH', `/api/stops/${stop.id}`, edit, ifMatch(1));
+  expect(moved).toMatchObject({ status: 200, body: edit });
+});
+
+test('once the ledger speaks of a stop, its place and zone stay; its times and its name do not', async () => {
+  const stop = newStop();
+  await put(stop);
+  const [thingId, weir] = [await makeItem(service, {}), await makePlace(service, { kind: 'location' })];
+  const stamp = {
+    id: makeUuidV7(START, randomBytes(16)),
+    deviceId: randomUUID(),
+    deviceNo: 1,
+    deviceAt: START,
+  };
+  const line = { kind: 'move', ...stamp, clockRun: randomUUID(), personId: null, stopId: stop.id, round: 1 };
+  const said = { note: null, check: 'scanned', why: 'load-in', spot: null, code: null, sealUnbroken: false };
+  const written = await service.ask('POST', '/api/movements', {
+    clocks: [],
+    movements: [{ ...line, ...said, thingId, toId: stop.place.id }],
+  });
+  expect(written.body).toMatchObject({ answers: [{ answer: 'recorded' }] });
+  const path = `/api/stops/${stop.id}`;
+  const edit = { placeId: weir, zone: 'Asia/Kolkata', name: 'Weir' };
+  expect(faultOf(await service.ask('PATCH', path, edit, ifMatch(1)))).toMatchObject({
+    status: 422,
+    pointers: ['/zone', '/placeId'],
+  });
+  const same = { placeId: stop.place.id, zone: 'Europe/Lisbon', startsAt: START - 60_000, name: 'Weir' };
+  expect((await service.ask('PATCH', path, same, ifMatch(1))).body).toMatchObject({ name: 'Weir' });
+});
+
+test('a stop that is moved names what is wrong with where', async () => {
+  const stop = newStop();
+  await put(stop);
+  const path = `/api/stops/${stop.id}`;
+  const edit = (facts: object) => service.ask('PATCH', path, facts, ifMatch(1));
+  expect(faultOf(await edit({ zone: 'Atlantis/Deep' })).pointers).toEqual(['/zone']);
+  expect(faultOf(await edit({ placeId: randomUUID() }))).toMatchObject({
+    status: 422,
+    pointers: ['/placeId'],
+  });
+  const box = await makeItem(service, { container: true });
+  expect(faultOf(await edit({ placeId: box })).pointers).toEqual(['/placeId']);
+  await service.ask('PATCH', path, { endsAt: START + 60_000 }, ifMatch(1));
+  const late = await service.ask('PATCH', path, { startsAt: START + 120_000 }, ifMatch(2));
+  expect(faultOf(late).pointers).toEqual(['/endsAt']);
 });

@@ -22,6 +22,7 @@ export const SCREENS: readonly ScreenEntry[] = [
       ['Enter', 'show what is in it'],
     ],
   },
+  { path: '/jobs', name: 'Jobs', key: 'j' },
   { path: '/counts', name: 'Counts', key: 'c' },
   {
     path: '/still-out',
