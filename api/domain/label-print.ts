@@ -19,7 +19,7 @@ export const labelContactSchema = z
   .string()
   .trim()
   .regex(
-    /^\+?[\d][\d ()/.-]{3,24}$/,
+    /^[+(]?\d[\d ()/.-]{3,24}$/,
     'must be a telephone number such as +351 912 000 111; a name would say what is in the case',
   );
 
