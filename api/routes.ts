@@ -8,6 +8,7 @@ import { feedRoutes } from './feed/routes.ts';
 import type { Route } from './http/route.ts';
 import { importRoutes } from './imports/routes.ts';
 import { labelRoutes } from './labels/routes.ts';
+import { matterRoutes } from './matters/routes.ts';
 import { movementRoutes } from './movements/routes.ts';
 import { recordKeepingRoutes } from './record/routes.ts';
 import { stillOutRoutes } from './still-out/routes.ts';
@@ -18,6 +19,7 @@ export const routes: readonly Route[] = [
   ...movementRoutes,
   ...countRoutes,
   ...stillOutRoutes,
+  ...matterRoutes,
   ...recordKeepingRoutes,
   ...demoRoutes,
   ...backupRoutes,

@@ -12,7 +12,7 @@ import { readOutfit } from './store.ts';
 
 export type OutfitFacts = z.infer<typeof outfitFactsSchema>;
 /** The one row's id; the feed names the outfit by it. */
-const OUTFIT_REF = '1';
+export const OUTFIT_REF = '1';
 const DAYS_OF_MONTH = [31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 
 function columnsOf(facts: OutfitFacts) {
