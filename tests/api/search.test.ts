@@ -182,6 +182,6 @@ test('filters that mean nothing are refused by name, and no filter asks for ever
     expect(reply.status, `${name}=${value}`).toBe(400);
     expect(JSON.stringify(reply.body), `${name}=${value}`).toContain(`query:/${name}`);
   }
-  expect((await filtered({})).body).toEqual({ hits: [], all: 0, next: null });
-  expect((await filtered({ class: randomUUID() })).body).toEqual({ hits: [], all: 0, next: null });
+  expect((await filtered({})).body).toEqual({ hits: [], all: 0, skip: 0, next: null });
+  expect((await filtered({ class: randomUUID() })).body).toEqual({ hits: [], all: 0, skip: 0, next: null });
 });

@@ -1,9 +1,9 @@
 // What the outfit has that can be gone to by typing: its latest jobs, stops and counts, and the things and places that
 // the search finds. Asked only while the palette is open.
 import { useEffect, useState } from 'react';
-import { z } from 'zod';
-import { type Job, jobSchema, placeSchema, type Stop, stopSchema } from '#domain/place.ts';
-import { thingSchema } from '#domain/thing.ts';
+import type { z } from 'zod';
+import { type Job, jobSchema, type Stop, stopSchema } from '#domain/place.ts';
+import { type SearchHit, searchAnswerSchema } from '#domain/search-hit.ts';
 import { ask } from './ask.ts';
 import { type CountEntry, countEntrySchema } from './counts.ts';
 import { pageSchemaOf } from './pages.ts';
@@ -12,12 +12,6 @@ import { pageSchemaOf } from './pages.ts';
 const LATEST_MAX = 200;
 const TYPING_PAUSE_MS = 120;
 const HITS_MAX = 20;
-
-const match = z.enum(['code', 'beginning', 'part', 'alike']);
-const hitsSchema = z.looseObject({
-  hits: z.array(z.looseObject({ match, thing: thingSchema.nullable(), place: placeSchema.nullable() })),
-});
-export type PaletteHit = z.infer<typeof hitsSchema>['hits'][number];
 
 export interface Latest {
   readonly jobs: readonly Job[];
@@ -60,8 +54,8 @@ export function useLatest(): Latest {
 }
 
 /** What the service finds for the text, after a short pause in the typing. The hits before stay until then. */
-export function useHits(text: string): readonly PaletteHit[] {
-  const [hits, setHits] = useState<readonly PaletteHit[]>([]);
+export function useHits(text: string): readonly SearchHit[] {
+  const [hits, setHits] = useState<readonly SearchHit[]>([]);
   const asked = text.trim();
   useEffect(() => {
     if (asked === '') {
@@ -70,9 +64,9 @@ export function useHits(text: string): readonly PaletteHit[] {
     }
     const stop = new AbortController();
     const pause = setTimeout(() => {
-      const path = `/api/search?q=${encodeURIComponent(asked)}`;
-      ask(path, hitsSchema, { signal: stop.signal })
-        .then((answer) => setHits(answer.ok ? answer.body.hits.slice(0, HITS_MAX) : []))
+      const path = `/api/search?limit=${HITS_MAX}&q=${encodeURIComponent(asked)}`;
+      ask(path, searchAnswerSchema, { signal: stop.signal })
+        .then((answer) => setHits(answer.ok ? answer.body.hits : []))
         .catch((error: unknown) => {
           if (!stop.signal.aborted) throw error;
         });

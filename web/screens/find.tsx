@@ -1,147 +1,150 @@
-// Finds things and places by any part of what they are known by; the text stands in the address.
+// Finds things and places by any part of what they are known by, and narrows them; all of it stands in the address.
+import './find.css';
+import { useCallback, useState } from 'react';
 import { Link, useSearchParams } from 'react-router';
-import { z } from 'zod';
-import { placeSchema } from '#domain/place.ts';
-import { type Thing, thingSchema } from '#domain/thing.ts';
-import { useHistory } from '../data/history.ts';
-import { type Places, usePlaces } from '../data/places.ts';
-import { useAnswer } from '../data/use-answer.ts';
+import type { Refused } from '../data/ask.ts';
+import { FILTERS, type FoundPage, findAllThings, SELECTED_MAX, useFinding } from '../data/finding.ts';
+import { Button } from '../look/button.tsx';
 import { Empty } from '../look/empty.tsx';
 import { Tape } from '../look/tape.tsx';
-import { Answered, bodyOf, PlaceChain, useTitle, WideTable } from './parts.tsx';
-import { WORD_OF_PLACE, WORD_OF_WHOSE } from './words.ts';
+import { FindFilters } from './find-filters.tsx';
+import { FindTable } from './find-table.tsx';
+import { Answered, RefusedNotice, useTitle } from './parts.tsx';
+import { type Selection, useSelection } from './selection.ts';
+import { showNumber } from './words.ts';
 
-// As many as the service answers with.
-const HITS_MAX = 50;
-const MATCH_WORDS = {
-  code: 'by its code',
-  beginning: 'begins so',
-  part: 'has it in it',
-  alike: 'is spelt like it',
-} as const;
-const match = z.enum(['code', 'beginning', 'part', 'alike']);
-const hitsSchema = z.strictObject({
-  hits: z.array(
-    z.union([
-      z.strictObject({ match, thing: thingSchema, place: z.null() }),
-      z.strictObject({ match, thing: z.null(), place: placeSchema }),
-    ]),
-  ),
-});
-type Hit = z.infer<typeof hitsSchema>['hits'][number];
-
-function WhereItIs({ thingId, places }: { readonly thingId: string; readonly places: Places | null }) {
-  const history = bodyOf(useHistory(thingId).answer);
-  if (history === null) return <span className="small">Asking …</span>;
-  if (history.whereabouts.length === 0) return <span className="small">never put down anywhere</span>;
-  return history.whereabouts.map(({ placeId, number, spot }) => (
-    <span key={placeId} className="whereabouts">
-      {history.whereabouts.length > 1 || number !== 1 ? <strong>{number} × </strong> : null}
-      {spot ? <strong>{spot}, </strong> : null}
-      <PlaceChain placeId={placeId} places={places} />
-    </span>
-  ));
+function sayFound({ hits, all, skip }: FoundPage): string {
+  if (hits.length === all) return all === 1 ? '1 found' : `${showNumber(all)} found`;
+  return `${showNumber(skip + 1)} to ${showNumber(skip + hits.length)} of ${showNumber(all)} found`;
 }
 
-function factsOf(thing: Thing): string {
-  const known = [thing.maker, thing.model, thing.serial ? `serial ${thing.serial}` : null, ...thing.codes];
-  const whose = thing.whose === 'ours' ? null : WORD_OF_WHOSE[thing.whose];
-  const state = [thing.writtenOff ? 'written off' : null, thing.faulty === null ? null : 'faulty'];
-  return [...known, whose, ...state].filter(Boolean).join(' · ');
-}
-
-function HitRow({ hit, places }: { readonly hit: Hit; readonly places: Places | null }) {
-  if (hit.thing === null) {
-    const { place } = hit;
-    const inside = places?.byId.get(place.id)?.insideId ?? null;
-    return (
-      <tr>
-        <th scope="row">
-          <Link to={`/where/${place.id}`}>{place.name}</Link>
-        </th>
-        <td>{WORD_OF_PLACE[place.kind]}</td>
-        <td>{MATCH_WORDS[hit.match]}</td>
-        <td>{inside === null ? '' : <PlaceChain placeId={inside} places={places} />}</td>
-      </tr>
-    );
-  }
+function NothingFound({ text, isNarrowed }: { readonly text: string; readonly isNarrowed: boolean }) {
+  const title = text === '' ? 'Nothing passes these filters.' : `Nothing is known by “${text}”.`;
   return (
-    <tr>
-      <th scope="row">
-        <Link to={`/things/${hit.thing.id}`}>{hit.thing.name}</Link>
-      </th>
-      <td>{factsOf(hit.thing)}</td>
-      <td>{MATCH_WORDS[hit.match]}</td>
-      <td>
-        <WhereItIs thingId={hit.thing.id} places={places} />
-      </td>
-    </tr>
-  );
-}
-
-function HitTable({ hits }: { readonly hits: readonly Hit[] }) {
-  const places = bodyOf(usePlaces().answer);
-  return (
-    <WideTable name="Found">
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">Found</th>
-            <th scope="col">Known by</th>
-            <th scope="col">Why</th>
-            <th scope="col">Where it is</th>
-          </tr>
-        </thead>
-        <tbody>
-          {hits.map((hit) => (
-            <HitRow key={hit.thing?.id ?? hit.place?.id} hit={hit} places={places} />
-          ))}
-        </tbody>
-      </table>
-    </WideTable>
-  );
-}
-
-function NothingFound({ text }: { readonly text: string }) {
-  return (
-    <Empty title={`Nothing is known by “${text}”.`}>
-      <p>Try a shorter part of the name, the maker, the model, the serial number or the tag.</p>
+    <Empty title={isNarrowed && text !== '' ? `Nothing known by “${text}” passes these filters.` : title}>
+      <p>
+        {isNarrowed
+          ? 'Take a filter off, or type less.'
+          : 'Try a shorter part of the name, the maker, the model, the serial number or the tag.'}
+      </p>
     </Empty>
+  );
+}
+
+/** Leafing through: each page is an address of its own, so back goes back. */
+function Leaf({ page }: { readonly page: FoundPage }) {
+  const [query] = useSearchParams();
+  if (page.next === null && page.skip === 0) return null;
+  const address = (after: string | null) => {
+    const next = new URLSearchParams(query);
+    if (after === null) next.delete('after');
+    else next.set('after', after);
+    return `/find?${next}`;
+  };
+  return (
+    <nav className="ways" aria-label="Pages">
+      {page.skip > 0 ? (
+        <Link className="button" to={address(null)}>
+          First page
+        </Link>
+      ) : null}
+      {page.next === null ? null : (
+        <Link className="button" to={address(page.next)}>
+          Next page
+        </Link>
+      )}
+    </nav>
+  );
+}
+
+/** What can be done with the selected ones, in view as long as there are any. */
+function SelectionBar({ selection, onEdit }: { readonly selection: Selection; readonly onEdit: () => void }) {
+  const count = selection.all.length;
+  if (count === 0) return null;
+  return (
+    <section className="selection-bar not-on-paper" aria-label="Selected">
+      <p role="status">{count === 1 ? '1 selected' : `${showNumber(count)} selected`}</p>
+      <Button kind="main" aria-keyshortcuts="e" onClick={onEdit}>
+        Edit {count === 1 ? 'it' : 'them'}
+      </Button>
+      <Button onClick={selection.clear}>Select none</Button>
+    </section>
+  );
+}
+
+function SelectAll({ page, selection }: { readonly page: FoundPage; readonly selection: Selection }) {
+  const [query] = useSearchParams();
+  const [refused, setRefused] = useState<Refused | null>(null);
+  const [busy, setBusy] = useState(false);
+  const selectAll = async () => {
+    setBusy(true);
+    const answer = await findAllThings(query);
+    setBusy(false);
+    setRefused(answer.ok ? null : answer);
+    if (answer.ok) selection.add(answer.body.flatMap(({ thing }) => (thing === null ? [] : [thing])));
+  };
+  const number = Math.min(page.all, SELECTED_MAX);
+  return (
+    <>
+      <Button kind="quiet" disabled={busy} onClick={selectAll}>
+        {busy ? 'Selecting …' : `Select all ${number < page.all ? `, the first ${showNumber(number)}` : ''}`}
+      </Button>
+      {refused === null ? null : <RefusedNotice refused={refused} onAgain={selectAll} />}
+    </>
+  );
+}
+
+interface FoundProps {
+  readonly page: FoundPage;
+  readonly text: string;
+  readonly isNarrowed: boolean;
+  readonly selection: Selection;
+  readonly onEdit: () => void;
+}
+
+function Found({ page, text, isNarrowed, selection, onEdit }: FoundProps) {
+  if (page.hits.length === 0) return <NothingFound text={text} isNarrowed={isNarrowed} />;
+  return (
+    <>
+      <div className="find-sum">
+        <p role="status">{sayFound(page)}</p>
+        {page.hits.some(({ thing }) => thing !== null) ? (
+          <SelectAll page={page} selection={selection} />
+        ) : null}
+      </div>
+      <FindTable hits={page.hits} selection={selection} onEdit={onEdit} />
+      <Leaf page={page} />
+    </>
   );
 }
 
 export function FindScreen() {
   const [query] = useSearchParams();
   const text = (query.get('q') ?? '').trim().slice(0, 200);
+  const isNarrowed = FILTERS.some((name) => query.has(name));
   useTitle(text === '' ? 'Find' : `Find “${text}”`);
-  const path = text === '' ? null : `/api/search?q=${encodeURIComponent(text)}`;
-  const { answer, again } = useAnswer(path, hitsSchema);
-  if (path === null) {
-    return (
-      <>
-        <Tape level={1}>Find</Tape>
-        <Empty title="Type what you know of it.">
-          <p>A part of its name, maker, model, serial number or tag. Typing errors are forgiven.</p>
-        </Empty>
-      </>
-    );
-  }
+  const { answer, again, isOld } = useFinding(query);
+  const selection = useSelection();
+  const edit = useCallback(() => undefined, []);
   return (
     <>
-      <Tape level={1}>Find “{text}”</Tape>
-      <Answered answer={answer} onAgain={again}>
-        {({ hits }) => (
-          <>
-            <p className="small" role="status">
-              {hits.length === 1 ? '1 found' : `${hits.length} found`}
-              {hits.length === HITS_MAX
-                ? ', which is as many as are shown; type more of it to see others'
-                : ''}
-            </p>
-            {hits.length === 0 ? <NothingFound text={text} /> : <HitTable hits={hits} />}
-          </>
-        )}
-      </Answered>
+      <Tape level={1}>{text === '' ? 'Find' : `Find “${text}”`}</Tape>
+      <FindFilters />
+      {text === '' && !isNarrowed ? (
+        <Empty title="Type what you know of it.">
+          <p>
+            A part of its name, maker, model, serial number or tag, in the field above. Typing errors are
+            forgiven. Or choose what to list here.
+          </p>
+        </Empty>
+      ) : (
+        <div aria-busy={isOld}>
+          <Answered answer={answer} onAgain={again}>
+            {(page) => <Found {...{ page, text, isNarrowed, selection, onEdit: edit }} />}
+          </Answered>
+        </div>
+      )}
+      <SelectionBar selection={selection} onEdit={edit} />
     </>
   );
 }

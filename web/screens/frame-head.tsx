@@ -1,5 +1,5 @@
 // The head of every screen: whose desk it is, one search, everything by typing, and the screens as strips of tape.
-import { type RefObject, useEffect, useState } from 'react';
+import { type RefObject, useState } from 'react';
 import { NavLink, useLocation } from 'react-router';
 import type { Outfit } from '#domain/place.ts';
 import { Icon } from '../look/icon.tsx';
@@ -7,9 +7,15 @@ import { SearchBox } from './frame-search.tsx';
 import { PALETTE_KEY } from './keys.tsx';
 import { SCREENS, type ScreenEntry } from './screens.ts';
 
-function ScreenLink({ screen: { path, name, key, seldom } }: { readonly screen: ScreenEntry }) {
+function ScreenLink({
+  screen: { path, name, key, seldom },
+  onGo,
+}: {
+  readonly screen: ScreenEntry;
+  readonly onGo: () => void;
+}) {
   return (
-    <NavLink to={path} aria-keyshortcuts={key} className={seldom ? 'frame-seldom' : ''}>
+    <NavLink to={path} aria-keyshortcuts={key} className={seldom ? 'frame-seldom' : ''} onClick={onGo}>
       {name}
     </NavLink>
   );
@@ -19,8 +25,6 @@ function ScreenLink({ screen: { path, name, key, seldom } }: { readonly screen: 
 function Screens() {
   const { pathname } = useLocation();
   const [open, setOpen] = useState(false);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: going somewhere folds the strips away again.
-  useEffect(() => setOpen(false), [pathname]);
   const here = SCREENS.find(({ path }) => pathname.startsWith(path))?.name ?? 'Screens';
   const daily = SCREENS.filter(({ seldom }) => !seldom);
   const seldom = SCREENS.filter((screen) => screen.seldom);
@@ -38,7 +42,7 @@ function Screens() {
       </button>
       <nav id="screens" aria-label="Screens" className={open ? 'frame-nav is-open' : 'frame-nav'}>
         {[...daily, ...seldom].map((screen) => (
-          <ScreenLink key={screen.path} screen={screen} />
+          <ScreenLink key={screen.path} screen={screen} onGo={() => setOpen(false)} />
         ))}
         <a href="/scan/" className="frame-seldom">
           Phone page

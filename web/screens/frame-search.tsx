@@ -30,7 +30,7 @@ export function SearchBox({ input }: { readonly input: RefObject<HTMLInputElemen
     if (text === asked && isFinding) return;
     // Filters that were set stay; a page that was turned does not.
     const next = new URLSearchParams(isFinding ? query : undefined);
-    next.delete('page');
+    next.delete('after');
     if (text === '') next.delete('q');
     else next.set('q', text);
     navigate(`/find?${next}`, { replace: isFinding });

@@ -1,7 +1,7 @@
 // The frame around every desk screen: its head, the screen, and keys for all of it.
 import './frame.css';
 import { lazy, Suspense, useCallback, useEffect, useRef, useState, useSyncExternalStore } from 'react';
-import { Outlet } from 'react-router';
+import { Outlet, useLocation } from 'react-router';
 import type { Outfit } from '#domain/place.ts';
 import { useConnected } from '../data/changes.ts';
 import { Icon } from '../look/icon.tsx';
@@ -9,6 +9,7 @@ import { chooseTheme, onThemeShown, shownTheme, type Theme } from '../look/theme
 import { useArrivingFocus, useKeptScroll } from './arriving.ts';
 import { FrameHead } from './frame-head.tsx';
 import { KeyList, PALETTE_KEY } from './keys.tsx';
+import { Mishap } from './mishap.tsx';
 import { useKeys } from './use-keys.ts';
 
 const THEMES: readonly (readonly [Theme, string])[] = [
@@ -75,6 +76,7 @@ function useOver() {
 
 export function FrameLayout({ outfit }: { readonly outfit: Outfit }) {
   const connected = useConnected();
+  const { pathname } = useLocation();
   const input = useRef<HTMLInputElement>(null);
   const screen = useRef<HTMLElement>(null);
   const { over, openPalette, openKeys, close } = useOver();
@@ -98,9 +100,11 @@ export function FrameLayout({ outfit }: { readonly outfit: Outfit }) {
         </p>
       )}
       <main id="screen" ref={screen} tabIndex={-1}>
-        <Suspense fallback={<p className="waiting">Opening …</p>}>
-          <Outlet context={outfit} />
-        </Suspense>
+        <Mishap at={pathname}>
+          <Suspense fallback={<p className="waiting">Opening …</p>}>
+            <Outlet context={outfit} />
+          </Suspense>
+        </Mishap>
       </main>
       <FrameFoot onKeys={openKeys} />
       {over === 'palette' ? (

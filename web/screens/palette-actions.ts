@@ -34,13 +34,13 @@ export const PALETTE_ACTIONS: readonly PaletteAction[] = [
     id: 'find-faulty',
     name: 'Find what is faulty',
     also: 'broken',
-    run: ({ goTo }) => goTo('/find?faulty=true'),
+    run: ({ goTo }) => goTo('/find?matter=faulty'),
   },
   {
     id: 'find-not-found',
     name: 'Find what is not found yet',
     also: 'missing lost',
-    run: ({ goTo }) => goTo('/find?notFound=true'),
+    run: ({ goTo }) => goTo('/find?matter=not-found'),
   },
   {
     id: 'phone-page',

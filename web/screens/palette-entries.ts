@@ -1,5 +1,6 @@
 // What the palette offers for what was typed, and in which order. Nothing here asks the service or touches the page.
 import { fold, searchWords } from '#domain/fold.ts';
+import type { Match } from '#domain/search-hit.ts';
 import type { PaletteHands } from './palette-actions.ts';
 
 export interface PaletteEntry {
@@ -15,12 +16,15 @@ export interface PaletteEntry {
   /** An address to go to, or a deed. */
   readonly does: { readonly goTo: string } | { readonly run: (hands: PaletteHands) => void };
   /** How well the service says that it fits; left out for what the desk matches itself. */
-  readonly match?: 'code' | 'beginning' | 'part' | 'alike';
+  readonly match?: Match;
 }
 
 export const ENTRIES_MAX = 40;
 
-const RANK_OF_MATCH = { code: 0, beginning: 1, part: 3, alike: 5 } as const;
+const RANK_OF_MATCH = { code: 0, beginning: 1, part: 3, alike: 5, listed: 5 } as const satisfies Record<
+  Match,
+  number
+>;
 const NO_MATCH = 9;
 
 /** How well an entry fits the folded words: 0 best, 9 not at all. */

@@ -3,7 +3,8 @@
 import './palette.css';
 import { type KeyboardEvent, useEffect, useId, useMemo, useRef, useState } from 'react';
 import { useNavigate } from 'react-router';
-import type { Latest, PaletteHit } from '../data/palette-offers.ts';
+import type { SearchHit } from '#domain/search-hit.ts';
+import type { Latest } from '../data/palette-offers.ts';
 import { useHits, useLatest } from '../data/palette-offers.ts';
 import { keepRecent, type Recent, readRecent } from '../data/recent.ts';
 import { COUNT_ACTIONS, PALETTE_ACTIONS } from './palette-actions.ts';
@@ -54,7 +55,7 @@ function entriesOfLatest({ jobs, stops, counts }: Latest): readonly PaletteEntry
   ];
 }
 
-function entryOfHit({ match, thing, place }: PaletteHit): readonly PaletteEntry[] {
+function entryOfHit({ match, thing, place }: SearchHit): readonly PaletteEntry[] {
   if (thing !== null) {
     const facts = [thing.maker, thing.model, thing.serial, ...thing.codes].filter(Boolean).join(' · ');
     const goTo = `/things/${thing.id}`;
