@@ -1,6 +1,5 @@
 // What somebody should look at: lines that wait, codes that nobody knows, loops of containers, clocks that were wrong,
 // and what phones could not use. Nothing of it is lost or in a hurry; each has a way to be settled or left as it is.
-import { v5 } from 'uuid';
 import { z } from 'zod';
 import { deviceIdSchema, movementIdSchema, placeIdSchema, plainIdSchema, thingIdSchema } from './ids.ts';
 import { cleanText } from './movement.ts';
@@ -125,12 +124,4 @@ export type MatterSums = z.infer<typeof matterSumsSchema>;
 /** A matter is open until somebody has looked at it, and again when more of it has come since. */
 export function isOpenMatter(looked: number | null, lastAt: number): boolean {
   return looked === null || lastAt > looked;
-}
-
-// A namespace of our own, drawn once; changing it would hand every leftover over a second time.
-const LEFTOVER_NAMESPACE = '5e0b6a1c-3d52-4c1e-9a0e-8f6d1b7a2c93';
-
-/** The id of what a device put aside (UUIDv5, RFC 9562 5.5), so that handing it over twice is harmless. */
-export function leftoverIdOf(deviceId: string, key: string, text: string): string {
-  return v5(`${deviceId}/${key}/${text}`, LEFTOVER_NAMESPACE);
 }

@@ -76,7 +76,11 @@ export function DrawerScreen() {
           </>
         }
       >
-        <p>What is in it is on no other device. Save it as a file first.</p>
+        <p>
+          {rows.length === values?.length && rows.every(({ handed }) => handed === 'yes')
+            ? 'The desk has a copy of all of it.'
+            : 'Not all of it is on another device. Save it as a file first.'}
+        </p>
       </Dialog>
     </Frame>
   );

@@ -59,6 +59,8 @@ export const drawerRowSchema = z.strictObject({
   why: z.string(),
   at: z.int(),
   body: z.unknown(),
+  /** Whether the service has a copy; absent while it was not asked. */
+  handed: z.enum(['yes', 'refused']).optional(),
 });
 export type DrawerRow = z.infer<typeof drawerRowSchema>;
 

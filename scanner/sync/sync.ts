@@ -4,6 +4,7 @@ import type { Phone } from '../store/phone.ts';
 import { leadAlone } from '../store/tabs.ts';
 import { LOOK_EVERY_MS, waitAfter } from './backoff.ts';
 import { followFeed } from './follow-feed.ts';
+import { handOverDrawer } from './hand-over.ts';
 import { measureClock } from './measure-clock.ts';
 import { sendOutbox } from './send-outbox.ts';
 import { sendStops } from './send-stops.ts';
@@ -31,6 +32,7 @@ async function goRound(phone: Phone, say: (state: SyncState) => void): Promise<S
   if ((await sendStops(phone.database)) === 'silence') return { kind: 'offline' };
   if (hadStops) await phone.takeStops();
   if ((await sendOutbox(phone)) === 'silence') return { kind: 'offline' };
+  if (phone.read().inDrawer > 0) await handOverDrawer(phone.database);
   const followed = await followFeed(phone, (bytes) => say({ kind: 'loading', bytes }));
   if (followed.kind === 'up-to-date') {
     // A new catalogue may have put own lines back into the outbox.

@@ -2,11 +2,11 @@
 import { randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { z } from 'zod';
+import { leftoverIdOf } from '#domain/leftover-id.ts';
 import {
   clockMatterSchema,
   codeMatterSchema,
   isOpenMatter,
-  leftoverIdOf,
   leftoverSchema,
   loopMatterSchema,
   matterSumsSchema,
