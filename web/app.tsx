@@ -26,6 +26,7 @@ const StopScreen = later(async () => (await import('./screens/stop.tsx')).StopSc
 const StillOutScreen = later(async () => (await import('./screens/still-out.tsx')).StillOutScreen);
 const BringInScreen = later(async () => (await import('./screens/bring-in.tsx')).BringInScreen);
 const TagsScreen = later(async () => (await import('./screens/tags.tsx')).TagsScreen);
+const LabelsScreen = later(async () => (await import('./screens/labels.tsx')).LabelsScreen);
 const BlockLabelsScreen = later(async () => (await import('./screens/labels.tsx')).BlockLabelsScreen);
 const ThingLabelsScreen = later(async () => (await import('./screens/labels.tsx')).ThingLabelsScreen);
 
@@ -70,6 +71,7 @@ export function DeskApp() {
           <Route path="stops/:stopId" element={<StopScreen />} />
           <Route path="still-out" element={<StillOutScreen />} />
           <Route path="bring-in" element={<BringInScreen />} />
+          <Route path="labels" element={<LabelsScreen />} />
           <Route path="tags" element={<TagsScreen />} />
           <Route path="tags/:blockId" element={<BlockLabelsScreen />} />
           <Route path="tags/label/:thingId" element={<ThingLabelsScreen />} />

@@ -37,6 +37,7 @@ export const SCREENS: readonly ScreenEntry[] = [
     ],
   },
   { path: '/bring-in', name: 'Bring in a list', key: 'b', seldom: true },
+  { path: '/labels', name: 'Labels', key: 'l', seldom: true },
   { path: '/tags', name: 'Tags', key: 't', seldom: true },
 ];
 
