@@ -63,11 +63,15 @@ export async function settleForms(tx: postgres.TransactionSql): Promise<void> {
 }
 
 /** The table as CSV (RFC 4180) with a heading, in its total order. */
-export function copyOut(tx: postgres.TransactionSql, table: KeptTable): Promise<Readable> {
+export async function copyOut(tx: postgres.TransactionSql, table: KeptTable): Promise<Readable> {
   const columns = csvColumnsOf(table).map(quoted).join(', ');
-  return tx
+  const source = await tx
     .unsafe(
       `copy (select ${columns} from ${quoted(table.name)} order by ${table.order}) to stdout with (format csv, header)`,
     )
     .readable();
+  // The driver (3.4.9) lets its socket rest while the stream is full, and wakes it when more is asked for. When the end came
+  // along with what filled it nobody asks for more, and the next statement would wait for ever: it is asked for here.
+  source.once('end', () => source._read(0));
+  return source;
 }
