@@ -1,8 +1,9 @@
 // Two entries that turn out to be one thing: made one, and two again.
 import { randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { z } from 'zod';
 import { countSchema } from '#domain/count-shape.ts';
-import { catalogueSchema, feedPageSchema } from '#domain/feed.ts';
+import { catalogueSchema, feedPageSchema, recordedSchema } from '#domain/feed.ts';
 import { rebuildCache } from '../../api/movements/rebuild-cache.ts';
 import { type Service, startService } from './app.ts';
 import { plainFacts } from './facts.ts';
@@ -11,6 +12,7 @@ import { makePhone, send } from './lines.ts';
 // A day in the past, in a zone without summer time: it turns at 05:00 UTC.
 const DAY = Date.UTC(2024, 4, 2, 5);
 const HOUR = 3_600_000;
+const idsSchema = z.array(z.object({ id: z.string() }));
 const now = DAY + 12 * HOUR;
 let service: Service;
 beforeAll(async () => {
@@ -210,9 +212,10 @@ describe('taking it back', () => {
   test('does not bring back what was undone meanwhile', async () => {
     const { store, kept, gone } = await makeTwo();
     await merge(gone, kept);
-    const [latest] = Object.values((await ask('GET', `/api/things/${kept}/history?limit=1`)).body.movements);
-    const again = Object(latest).line;
-    await send(service, [makePhone().takeBack(now, again)]);
+    const { body } = await ask('GET', `/api/things/${kept}/history?limit=1`);
+    const [latest] = recordedSchema.array().parse(body.movements);
+    if (latest === undefined) throw new Error('what was said again is in the history');
+    await send(service, [makePhone().takeBack(now, latest.line)]);
     expect(await positionOf(kept)).toBe(store);
     await takeBack(gone);
     expect(await positionOf(gone)).toBe(store);
@@ -388,7 +391,7 @@ describe('refused', () => {
     const edit = await ask('PUT', `/api/items/${gone}`, { ...plainFacts, name: 'X' }, { 'if-match': '"2"' });
     expect(typeOf(edit)).toEqual([409, '/problems/merged-already']);
     const listed = async (query: string) =>
-      Object.values((await ask('GET', `/api/things?${query}`)).body.things).map((thing) => Object(thing).id);
+      idsSchema.parse((await ask('GET', `/api/things?${query}`)).body.things).map(({ id }) => id);
     expect(await listed('text=charger&limit=500')).not.toContain(gone);
     expect(await listed(`mergedInto=${kept}`)).toEqual([gone]);
   });

@@ -91,5 +91,5 @@ test('what is built on a thing is listed by it', async () => {
   const camera = await makeItem('Camera');
   const plate = await makeItem('Plate', { builtOnId: camera });
   const { things } = (await ask('GET', `/api/things?builtOn=${camera}`)).body;
-  expect(Object.values(things).map((thing) => Object(thing).id)).toEqual([plate]);
+  expect(things).toMatchObject([{ id: plate }]);
 });

@@ -12,6 +12,7 @@ import { Button } from '../look/button.tsx';
 import { Empty } from '../look/empty.tsx';
 import { Tape } from '../look/tape.tsx';
 import { Answered, RefusedNotice, useOutfit, useTitle } from './parts.tsx';
+import { showCode } from './thing-facts.tsx';
 import { ThingPicker } from './thing-inputs.tsx';
 import { type Chosen, TwoVersions } from './thing-two-versions.tsx';
 import { WORD_OF_KIND } from './words.ts';
@@ -31,7 +32,7 @@ function chosenAtFirst(kept: ThingFacts, gone: ThingFacts): Chosen {
 }
 
 function wordOf(thing: Thing): string {
-  return [thing.name, thing.serial, thing.codes[0]].filter(Boolean).join(' · ');
+  return [thing.name, thing.serial, ...thing.codes.map(showCode)].filter(Boolean).join(' · ');
 }
 
 function useMerging({ kept, gone }: Two) {

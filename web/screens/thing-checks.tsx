@@ -58,7 +58,7 @@ export function ThingChecks({ thing, places }: { readonly thing: Thing; readonly
           checks.length === 0 ? (
             <p>No count that was closed has asked for it yet.</p>
           ) : (
-            <WideTable name="At the last wraps">
+            <WideTable name="Answers, stop by stop">
               <table>
                 <thead>
                   <tr>

@@ -22,7 +22,7 @@ function showWeight(grams: number): string {
 }
 
 /** Tags as people read them, with their dashes; other codes as they are. */
-function showCode(code: string): string {
+export function showCode(code: string): string {
   const tag = tagCodeSchema.safeParse(code);
   return tag.success ? showTag(tag.data) : code;
 }

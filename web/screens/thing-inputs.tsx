@@ -8,6 +8,7 @@ import { useThingsLike } from '../data/thing-records.ts';
 import { useAnswer } from '../data/use-answer.ts';
 import { Button } from '../look/button.tsx';
 import { bodyOf } from './parts.tsx';
+import { showCode } from './thing-facts.tsx';
 import { WORD_OF_WHOSE } from './words.ts';
 
 interface InputProps {
@@ -192,7 +193,13 @@ function FoundThings({
           <button type="button" className="line" onClick={() => onChoose(thing.id)}>
             <span className="line-name">{thing.name}</span>{' '}
             <span className="line-facts">
-              {[thing.maker, thing.model, thing.serial, WORD_OF_WHOSE[thing.whose], ...thing.codes]
+              {[
+                thing.maker,
+                thing.model,
+                thing.serial,
+                WORD_OF_WHOSE[thing.whose],
+                ...thing.codes.map(showCode),
+              ]
                 .filter(Boolean)
                 .join(' · ')}
             </span>
@@ -215,7 +222,7 @@ export function ThingPicker({
   if (value !== '')
     return (
       <fieldset className="field bare">
-        <legend>{words.label}</legend>
+        <legend className="thing-legend">{words.label}</legend>
         <ChosenThing id={value} onOther={() => onValue('')} />
         {words.error ? (
           <p className="field-error" role="alert">

@@ -11,7 +11,7 @@ import type { Places } from '../data/places.ts';
 import { Button } from '../look/button.tsx';
 import { Field } from '../look/field.tsx';
 import { Tape } from '../look/tape.tsx';
-import { PlaceChain, useOutfit } from './parts.tsx';
+import { PlaceChain, useOutfit, WideTable } from './parts.tsx';
 import type { Deeds } from './thing-deeds.tsx';
 import { PlaceSelect } from './thing-inputs.tsx';
 import { showNumber, showTime } from './words.ts';
@@ -160,7 +160,11 @@ function CountElsewhere(props: WhereProps) {
     setNumber('');
   };
   return (
-    <form className="row-form not-on-paper" onSubmit={submit} aria-label="Count at another place">
+    <form
+      className="row-form thing-elsewhere not-on-paper"
+      onSubmit={submit}
+      aria-label="Count at another place"
+    >
       <PlaceSelect label="Counted at" value={placeId} none="choose a place" onValue={setPlaceId} />
       <Field
         label="How many"
@@ -181,35 +185,37 @@ function NumbersTable(props: WhereProps) {
   const rows = props.history.whereabouts;
   const sum = rows.reduce((all, row) => all + row.number, 0);
   return (
-    <table>
-      <thead>
-        <tr>
-          <th scope="col">Place</th>
-          <th scope="col" className="number">
-            Number
-          </th>
-          <th scope="col">Last hand count</th>
-          <th scope="col" className="not-on-paper">
-            <span className="unseen">Count</span>
-          </th>
-        </tr>
-      </thead>
-      <tbody>
-        {rows.map((row) => (
-          <NumberRow key={row.placeId} row={row} {...props} />
-        ))}
-      </tbody>
-      {rows.length > 1 ? (
-        <tfoot>
+    <WideTable name="Numbers by place">
+      <table className="thing-numbers">
+        <thead>
           <tr>
-            <th scope="row">All together</th>
-            <td className="number strong">{showNumber(sum)}</td>
-            <td />
-            <td className="not-on-paper" />
+            <th scope="col">Place</th>
+            <th scope="col" className="number">
+              Number
+            </th>
+            <th scope="col">Last hand count</th>
+            <th scope="col" className="not-on-paper">
+              <span className="unseen">Count</span>
+            </th>
           </tr>
-        </tfoot>
-      ) : null}
-    </table>
+        </thead>
+        <tbody>
+          {rows.map((row) => (
+            <NumberRow key={row.placeId} row={row} {...props} />
+          ))}
+        </tbody>
+        {rows.length > 1 ? (
+          <tfoot>
+            <tr>
+              <th scope="row">All together</th>
+              <td className="number strong">{showNumber(sum)}</td>
+              <td />
+              <td className="not-on-paper" />
+            </tr>
+          </tfoot>
+        ) : null}
+      </table>
+    </WideTable>
   );
 }
 

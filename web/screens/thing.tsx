@@ -108,13 +108,13 @@ function ThingPanes({ thing, deeds, places, again }: PanesProps) {
             <div>
               <ThingWhere thing={thing} history={history} places={places} deeds={deeds} />
               <ThingFacts thing={thing} places={places} />
-              <ThingBuilt thing={thing} />
-              <OldEntries thing={thing} />
+              <ThingChecks thing={thing} places={places} />
             </div>
             <div>
               <ThingPictures thing={thing} deeds={deeds} />
               <ThingValues thing={thing} />
-              <ThingChecks thing={thing} places={places} />
+              <ThingBuilt thing={thing} />
+              <OldEntries thing={thing} />
             </div>
           </div>
           <ThingHistory
