@@ -24,6 +24,7 @@ const JobsScreen = later(async () => (await import('./screens/jobs.tsx')).JobsSc
 const JobScreen = later(async () => (await import('./screens/job.tsx')).JobScreen);
 const StopScreen = later(async () => (await import('./screens/stop.tsx')).StopScreen);
 const StillOutScreen = later(async () => (await import('./screens/still-out.tsx')).StillOutScreen);
+const ToLookAtScreen = later(async () => (await import('./screens/to-look-at.tsx')).ToLookAtScreen);
 const BringInScreen = later(async () => (await import('./screens/bring-in.tsx')).BringInScreen);
 const TagsScreen = later(async () => (await import('./screens/tags.tsx')).TagsScreen);
 const LabelsScreen = later(async () => (await import('./screens/labels.tsx')).LabelsScreen);
@@ -70,6 +71,7 @@ export function DeskApp() {
           <Route path="jobs/:jobId" element={<JobScreen />} />
           <Route path="stops/:stopId" element={<StopScreen />} />
           <Route path="still-out" element={<StillOutScreen />} />
+          <Route path="to-look-at" element={<ToLookAtScreen />} />
           <Route path="bring-in" element={<BringInScreen />} />
           <Route path="labels" element={<LabelsScreen />} />
           <Route path="tags" element={<TagsScreen />} />

@@ -77,6 +77,7 @@ export const codeMatterSchema = z.strictObject({
   ...matterRow,
   code: z.string(),
   number: z.int(),
+  firstAt: z.int(),
   lastAt: z.int(),
   placeId: placeIdSchema.nullable(),
   placeName: z.string().nullable(),

@@ -148,7 +148,15 @@ test('a code that nobody knows is one matter however often it was scanned, until
   const codes = async () => (await matters()).codes.filter((known) => [code, other].includes(known.code));
   expect(await codes()).toMatchObject([
     { code: other, number: 1 },
-    { code, number: 2, lastAt: NOW - 2 * HOUR, placeName: 'Shelf', note: 'grey box', device: 'Phone' },
+    {
+      code,
+      number: 2,
+      firstAt: NOW - 3 * HOUR,
+      lastAt: NOW - 2 * HOUR,
+      placeName: 'Shelf',
+      note: 'grey box',
+      device: 'Phone',
+    },
   ]);
   await send(ledger, [phone.takeBack(NOW - HOUR / 2, once)], phone.clocks);
   const thingId = await makeItem(service);

@@ -36,6 +36,7 @@ export const SCREENS: readonly ScreenEntry[] = [
       ['o', 'write it off'],
     ],
   },
+  { path: '/to-look-at', name: 'To look at', key: 'm' },
   { path: '/bring-in', name: 'Bring in a list', key: 'b', seldom: true },
   { path: '/labels', name: 'Labels', key: 'l', seldom: true },
   { path: '/tags', name: 'Tags', key: 't', seldom: true },
