@@ -23,6 +23,8 @@ const WrapSheetScreen = later(async () => (await import('./screens/wrap-sheet.ts
 const JobsScreen = later(async () => (await import('./screens/jobs.tsx')).JobsScreen);
 const JobScreen = later(async () => (await import('./screens/job.tsx')).JobScreen);
 const StopScreen = later(async () => (await import('./screens/stop.tsx')).StopScreen);
+const JobCountsScreen = later(async () => (await import('./screens/job-counts.tsx')).JobCountsScreen);
+const FromPaperScreen = later(async () => (await import('./screens/from-paper.tsx')).FromPaperScreen);
 const StillOutScreen = later(async () => (await import('./screens/still-out.tsx')).StillOutScreen);
 const ToLookAtScreen = later(async () => (await import('./screens/to-look-at.tsx')).ToLookAtScreen);
 const BringInScreen = later(async () => (await import('./screens/bring-in.tsx')).BringInScreen);
@@ -69,6 +71,8 @@ export function DeskApp() {
           <Route path="counts/:stopId/:round/sheet" element={<WrapSheetScreen />} />
           <Route path="jobs" element={<JobsScreen />} />
           <Route path="jobs/:jobId" element={<JobScreen />} />
+          <Route path="jobs/:jobId/counts" element={<JobCountsScreen />} />
+          <Route path="counts/:stopId/:round/from-paper" element={<FromPaperScreen />} />
           <Route path="stops/:stopId" element={<StopScreen />} />
           <Route path="still-out" element={<StillOutScreen />} />
           <Route path="to-look-at" element={<ToLookAtScreen />} />

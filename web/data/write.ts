@@ -1,14 +1,14 @@
 // The desk's own lines of the ledger: this browser writes them as a device of its own, stamped against the service's clock.
 import { z } from 'zod';
 import type { Fact } from '#domain/count-answers.ts';
-import { makeUuidV7 } from '#domain/ids.ts';
-import { batchAnswerSchema, type Movement, movementSchema } from '#domain/movement.ts';
+import { clockRunIdSchema, makeUuidV7 } from '#domain/ids.ts';
+import { batchAnswerSchema, type ClockMeasure, type Movement, movementSchema } from '#domain/movement.ts';
 import { type Asked, ask, type Refused } from './ask.ts';
 
 const KEY = 'tailcount-desk-device';
 const deviceSchema = z.strictObject({ id: z.uuid(), no: z.int() });
 // One run of this page's clock.
-const clockRun = crypto.randomUUID();
+const clockRun = clockRunIdSchema.parse(crypto.randomUUID());
 
 function readDevice(): z.infer<typeof deviceSchema> {
   try {
@@ -44,6 +44,17 @@ function stampFacts(facts: readonly Fact[], now: number): readonly Movement[] {
 const timeSchema = z.strictObject({ at: z.int() });
 const refused = (sentence: string): Refused => ({ ok: false, status: 422, kind: 'refused', sentence });
 
+async function sendLines(
+  lines: readonly Movement[],
+  clocks: readonly ClockMeasure[],
+): Promise<Asked<readonly Movement[]>> {
+  const body = { clocks, movements: lines };
+  const answer = await ask('/api/movements', batchAnswerSchema, { method: 'POST', body });
+  if (!answer.ok) return answer;
+  const bad = answer.body.answers.find((said) => said.answer === 'refused');
+  return bad ? refused(bad.detail) : { ok: true, body: lines, version: null };
+}
+
 /**
  * Writes facts into the ledger, in this order. The lines as they were written, for undo; or why one was refused (the
  * others are in the ledger then, and the screen shows them as soon as it hears of the change).
@@ -52,13 +63,32 @@ export async function writeFacts(facts: readonly Fact[]): Promise<Asked<readonly
   const time = await ask('/api/time', timeSchema);
   if (!time.ok) return time;
   const now = Date.now();
-  const lines = stampFacts(facts, now);
-  const body = { clocks: [{ clockRun, offsetMs: time.body.at - now }], movements: lines };
-  const answer = await ask('/api/movements', batchAnswerSchema, { method: 'POST', body });
-  if (!answer.ok) return answer;
-  const bad = answer.body.answers.find((said) => said.answer === 'refused');
-  return bad ? refused(bad.detail) : { ok: true, body: lines, version: null };
+  return sendLines(stampFacts(facts, now), [{ clockRun, offsetMs: time.body.at - now }]);
 }
+
+/** Lines that were told by hand, ready to be sent, also again: a repeat is harmless. */
+export interface ToldLines {
+  readonly lines: readonly Movement[];
+  readonly clocks: readonly ClockMeasure[];
+}
+
+/**
+ * Facts of an earlier time, `asOf` (UTC ms), a millisecond after each other. They are of an installation and a clock of
+ * their own: this browser's numbers only rise in time, so its own lines could not stand before those it has written (law 4).
+ */
+export function stampAsOf(facts: readonly Fact[], asOf: number): ToldLines {
+  const own = { deviceId: crypto.randomUUID(), clockRun: crypto.randomUUID(), personId: null };
+  const lines = facts.map((fact, index) => {
+    const id = makeUuidV7(Date.now(), crypto.getRandomValues(new Uint8Array(16)));
+    const stamp = { id, ...own, deviceNo: index + 1, deviceAt: asOf + index };
+    return movementSchema.parse({ ...fact, ...stamp });
+  });
+  return { lines, clocks: [{ clockRun: clockRunIdSchema.parse(own.clockRun), offsetMs: 0 }] };
+}
+
+/** Writes what was told by hand. */
+export const writeTold = ({ lines, clocks }: ToldLines): Promise<Asked<readonly Movement[]>> =>
+  sendLines(lines, clocks);
 
 /** What takes a line back. */
 export const voidOf = (line: Movement): Fact => ({

@@ -1,6 +1,6 @@
 // The lines of one count: as known now, and how each was closed.
 import { Link } from 'react-router';
-import type { CountLine } from '#domain/count-shape.ts';
+import type { CountLine, LineSaid } from '#domain/count-shape.ts';
 import type { ClosedLine } from '#domain/movement.ts';
 import type { Places } from '../data/places.ts';
 import { Tape } from '../look/tape.tsx';
@@ -14,6 +14,8 @@ export interface LinesContext {
   readonly closed: ReadonlyMap<string, ClosedLine>;
   readonly isClosed: boolean;
   readonly vehicleId: string;
+  /** Who said it, in a word or two. */
+  readonly whoOf: (said: LineSaid | null) => string;
 }
 
 export const keyOfLine = ({
@@ -49,7 +51,14 @@ function LastSpot({ line, context }: { readonly line: CountLine; readonly contex
   );
 }
 
-function LineRow({ line, context }: { readonly line: CountLine; readonly context: LinesContext }) {
+interface RowProps {
+  readonly line: CountLine;
+  readonly context: LinesContext;
+  /** Whether anybody has said anything of the lines of this table. */
+  readonly isSaid: boolean;
+}
+
+function LineRow({ line, context, isSaid }: RowProps) {
   const asClosed = context.closed.get(keyOfLine(line));
   return (
     <tr>
@@ -65,7 +74,12 @@ function LineRow({ line, context }: { readonly line: CountLine; readonly context
         <span className={`word ${TONE_OF_STATE[line.state]}`}>{wordOfLine(line)}</span>
         {line.said?.note ? <span className="small"> {line.said.note}</span> : null}
       </td>
-      <td className="number">{line.said ? showTime(line.said.at, context.zone) : ''}</td>
+      {isSaid ? (
+        <>
+          <td>{context.whoOf(line.said)}</td>
+          <td className="number">{line.said ? showTime(line.said.at, context.zone) : ''}</td>
+        </>
+      ) : null}
       <td>
         <LastSpot line={line} context={context} />
       </td>
@@ -83,6 +97,7 @@ export function LinesTable({
   readonly context: LinesContext;
 }) {
   if (lines.length === 0) return null;
+  const isSaid = lines.some(({ said }) => said !== null);
   return (
     <section>
       <Tape level={2} figure={lines.length}>
@@ -98,15 +113,20 @@ export function LinesTable({
               </th>
               {context.isClosed ? <th scope="col">As closed</th> : null}
               <th scope="col">As known now</th>
-              <th scope="col" className="number">
-                When
-              </th>
+              {isSaid ? (
+                <>
+                  <th scope="col">Who</th>
+                  <th scope="col" className="number">
+                    When
+                  </th>
+                </>
+              ) : null}
               <th scope="col">Last put down</th>
             </tr>
           </thead>
           <tbody>
             {lines.map((line) => (
-              <LineRow key={keyOfLine(line)} line={line} context={context} />
+              <LineRow key={keyOfLine(line)} line={line} context={context} isSaid={isSaid} />
             ))}
           </tbody>
         </table>

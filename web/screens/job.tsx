@@ -125,6 +125,9 @@ function JobBody({ job }: { readonly job: Job }) {
         <div className="form-ways job-ways not-on-paper">
           <Button onClick={() => setQuery({ do: 'new-stop' })}>New stop</Button>
           <Button onClick={() => setQuery({ do: 'edit' })}>Edit the job</Button>
+          <Link className="button" to={`/jobs/${job.id}/counts`}>
+            All counts, to print
+          </Link>
         </div>
       ) : null}
       <Answered answer={answer} onAgain={again}>
