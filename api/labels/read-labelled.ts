@@ -35,7 +35,7 @@ function readHomePlaces(tx: postgres.ISql): Promise<HomePlace[]> {
     from place p`;
 }
 
-/** Driving homes come first in the order of "way", and a thing of several homes is labelled where most of it lives. */
+/** Counted gear and consumables have no tag each, so they come only where somebody put one on. Driving homes come first in the order of "way", and a thing of several homes is labelled where most of it lives. */
 function readRows(tx: postgres.ISql): Promise<LabelledRow[]> {
   return tx<LabelledRow[]>`
     select t.id, 'thing' as kind, t.name, t.whose, to_char(t.whose_until, 'YYYY-MM-DD') as "whoseUntil",
@@ -44,6 +44,8 @@ function readRows(tx: postgres.ISql): Promise<LabelledRow[]> {
       (select h.place_id from home h where h.thing_id = t.id order by h.way, h.number desc, h.place_id limit 1) as "homeId"
     from thing t
     where t.merged_into_id is null
+      and (t.kind = 'item' or exists (
+        select from code c where c.thing_id = t.id and c.kind = 'tag' and c.until is null))
       and not (t.kind = 'item' and exists (select from write_off w where w.thing_id = t.id))
     union all
     select p.id, 'place', p.name, 'ours', null,

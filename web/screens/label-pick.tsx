@@ -151,7 +151,7 @@ function Row({ one, isChosen, onTick }: { one: Labelled; isChosen: boolean; onTi
         {one.kind === 'place' ? <span className="small"> place</span> : null}
         {whose === null ? null : <span className="small"> {whose}</span>}
       </th>
-      <td>{one.home.map(({ name }) => name).join(' › ') || <span className="small">no home yet</span>}</td>
+      <td>{one.home.map(({ name }) => name).join(' › ')}</td>
       <td className={one.tag === null ? 'small' : 'code'}>{showCode(one.tag)}</td>
     </tr>
   );

@@ -100,20 +100,23 @@ function StartField({
   readonly choices: LabelChoices;
   readonly onStart: (n: number) => void;
 }) {
+  const { start: begun } = choices;
+  const [text, setText] = useState(String(begun));
+  // A place was pointed at, or another format has fewer.
+  useEffect(() => setText((typed) => (Number(typed) === begun ? typed : String(begun))), [begun]);
   const format = findFormat(choices.format);
   if (format === null || format.kind === 'roll') return null;
   const places = labelsPerPage(format);
   return (
     <Field
-      // Anew when a place was pointed at.
-      key={choices.start}
       label={`Begin at label, 1 to ${places}`}
       type="number"
       min={1}
       max={places}
-      defaultValue={choices.start}
+      value={text}
       hint="Half a sheet is left? Click its first free label below."
       onChange={(event) => {
+        setText(event.target.value);
         const start = event.target.valueAsNumber;
         if (Number.isInteger(start) && start >= 1 && start <= places) onStart(start);
       }}
