@@ -1,7 +1,7 @@
 // "Found": back where it lives, or where it is now. Several lines at once go home, each to its own.
+import './place-move.css';
 import { type FormEvent, useState } from 'react';
 import type { Fact } from '#domain/count-answers.ts';
-import { fold } from '#domain/fold.ts';
 import {
   allBack,
   countedBack,
@@ -11,12 +11,11 @@ import {
   isMissingPieces,
 } from '#domain/found-again.ts';
 import type { OutLine } from '#domain/out-line.ts';
-import { chainFrom, type Places } from '../data/places.ts';
+import { chainFrom, type PlaceNode, type Places } from '../data/places.ts';
 import { Button } from '../look/button.tsx';
 import { Dialog } from '../look/dialog.tsx';
 import { Field } from '../look/field.tsx';
-
-const SHOWN_MAX = 8;
+import { PlaceChoice } from './place-choice.tsx';
 
 export interface StepProps {
   readonly lines: readonly OutLine[];
@@ -32,36 +31,26 @@ const pathOf = (placeId: string | null, places: Places | null): string =>
         .map(({ name }) => name)
         .join(' in ');
 
-function PlaceChoice({
+function Elsewhere({
   places,
   onChoose,
 }: {
-  readonly places: Places | null;
-  readonly onChoose: (id: string) => void;
+  readonly places: Places;
+  readonly onChoose: (place: PlaceNode) => void;
 }) {
-  const [text, setText] = useState('');
-  const wanted = fold(text);
-  const found =
-    wanted === '' || places === null
-      ? []
-      : [...places.byId.values()].filter(({ name }) => fold(name).includes(wanted)).slice(0, SHOWN_MAX);
+  const [chosen, setChosen] = useState<PlaceNode | null>(null);
   return (
     <>
-      <Field
-        label="Where it is now"
-        hint="Type a part of the place’s name, then choose it."
-        value={text}
-        maxLength={200}
-        onChange={(event) => setText(event.target.value)}
+      <PlaceChoice
+        label="Or where it is now"
+        places={places}
+        chosen={chosen}
+        error={null}
+        onChoose={setChosen}
       />
-      <div className="out-places">
-        {found.map(({ id }) => (
-          <Button key={id} onClick={() => onChoose(id)}>
-            {pathOf(id, places)}
-          </Button>
-        ))}
-        {wanted !== '' && found.length === 0 ? <p>No place is called that.</p> : null}
-      </div>
+      <Button disabled={chosen === null} onClick={() => (chosen === null ? undefined : onChoose(chosen))}>
+        {chosen === null ? 'It is there' : `It is in ${chosen.name}`}
+      </Button>
     </>
   );
 }
@@ -116,11 +105,8 @@ function OneFound({
 }) {
   const home = foundAtHome(line);
   const back = givenBack(line);
-  const choose = (id: string) => {
-    const place = places?.byId.get(id);
-    if (place !== undefined)
-      onFacts(foundAt(line, { toId: place.id, spot: null }), `${line.name} is in ${place.name}.`);
-  };
+  const choose = (place: PlaceNode) =>
+    onFacts(foundAt(line, { toId: place.id, spot: null }), `${line.name} is in ${place.name}.`);
   if (isMissingPieces(line)) return <CountedPieces line={line} places={places} onFacts={onFacts} />;
   return (
     <>
@@ -139,7 +125,7 @@ function OneFound({
           </Button>
         )}
       </div>
-      <PlaceChoice places={places} onChoose={choose} />
+      {places === null ? null : <Elsewhere places={places} onChoose={choose} />}
     </>
   );
 }

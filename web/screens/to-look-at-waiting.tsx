@@ -100,13 +100,11 @@ const VOID_OF_VOID =
 
 function titleOf({ waitsFor, forId, number, devices }: WaitingGroup): string {
   const lines = number === 1 ? '1 line' : `${number} lines`;
-  if (waitsFor !== 'review') {
-    const what = waitsFor === 'movement' ? 'line that has not arrived' : waitsFor;
-    return `${lines} for ${what === waitsFor ? `a ${what} not known here` : `a ${what}`}`;
-  }
-  return forId === 'void-of-void'
-    ? `${lines} that take back a taking back`
-    : `${lines} of a removed device: ${devices.join(', ')}`;
+  const takes = number === 1 ? 'that takes' : 'that take';
+  if (waitsFor === 'movement') return `${lines} ${takes} back what has not arrived`;
+  if (waitsFor !== 'review') return `${lines} for a ${waitsFor} not known here`;
+  if (forId === 'void-of-void') return `${lines} ${takes} back a taking back`;
+  return `${lines} of a removed device: ${devices.join(', ')}`;
 }
 
 function Ways({ group, settle }: GroupProps): ReactNode {
@@ -148,26 +146,40 @@ function Ways({ group, settle }: GroupProps): ReactNode {
   return null;
 }
 
-function LineList({ group }: { readonly group: WaitingGroup }) {
+function LineText({ line }: { readonly line: WaitingGroup['lines'][number] }) {
   const { zone } = useOutfit();
+  const what = [
+    line.number === null ? '' : `${line.number} ×`,
+    line.thingName ?? line.code ?? '',
+    WORD_OF_LINE[line.kind] ?? line.kind,
+    line.placeName ?? '',
+  ];
+  return (
+    <>
+      <span className="number">{showTime(line.at, zone)}</span> {what.filter(Boolean).join(' ')}
+      {line.note ? <span className="small"> “{line.note}”</span> : null}
+      {line.timeUncertain ? <span className="small"> (time not sure)</span> : null}
+    </>
+  );
+}
+
+function LineList({ group }: { readonly group: WaitingGroup }) {
   const more = group.number - group.lines.length;
+  const [only, ...others] = group.lines;
+  if (only !== undefined && others.length === 0 && more === 0) {
+    return (
+      <p>
+        <LineText line={only} />
+      </p>
+    );
+  }
   return (
     <details>
-      <summary>{group.number === 1 ? 'The line' : `The ${group.number} lines`}</summary>
+      <summary>{`The ${group.number} lines`}</summary>
       <ul className="look-lines">
         {group.lines.map((line) => (
           <li key={line.id}>
-            <span className="number">{showTime(line.at, zone)}</span>{' '}
-            {[
-              line.number === null ? '' : `${line.number} ×`,
-              line.thingName ?? line.code ?? '',
-              WORD_OF_LINE[line.kind] ?? line.kind,
-              line.placeName ?? '',
-            ]
-              .filter(Boolean)
-              .join(' ')}
-            {line.note ? <span className="small"> {line.note}</span> : null}
-            {line.timeUncertain ? <span className="small"> (time not sure)</span> : null}
+            <LineText line={line} />
           </li>
         ))}
         {more > 0 ? <li>{`and ${more} earlier ones`}</li> : null}
@@ -179,7 +191,7 @@ function LineList({ group }: { readonly group: WaitingGroup }) {
 export function WaitingCard(props: GroupProps) {
   const { group, onLookedAt } = props;
   const { zone } = useOutfit();
-  const since = `first at ${showTime(group.firstAt, zone)}, last received ${showTime(group.receivedAt, zone)}`;
+  const since = `received ${showTime(group.receivedAt, zone)}`;
   return (
     <MatterCard
       matter="waiting"
