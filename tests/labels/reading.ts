@@ -96,7 +96,7 @@ export function cutOut(page: Pixels, box: BoxMm, dpi: number): Pixels {
   return { data, width, height };
 }
 
-/** All symbols of this kind that are in the picture. */
+/** The symbols of this kind that are in the picture; one more than expected would show. */
 export async function read(
   picture: Pixels | Uint8Array,
   format: (typeof FORMAT_OF)[LabelSymbol],
