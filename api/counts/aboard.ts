@@ -19,13 +19,13 @@ async function readStirred(sql: postgres.ISql, since: number): Promise<readonly 
   return rows.map((row) => row.id);
 }
 
-/** The ids of all things that may be a line of a count of this vehicle since then. */
+/** The ids of all things that may be a line of a count since then. `roots`: its vehicle, and of a hotel its place. */
 export async function readConcerned(
   sql: postgres.ISql,
-  vehicleId: string,
+  roots: readonly string[],
   since: number,
 ): Promise<readonly string[]> {
   const stirred = await readStirred(sql, since);
   // A case that left today still holds what was in it when the day began.
-  return [...new Set([...stirred, ...(await readThingsInside(sql, [vehicleId, ...stirred]))])];
+  return [...new Set([...stirred, ...(await readThingsInside(sql, [...roots, ...stirred]))])];
 }

@@ -70,9 +70,10 @@ export async function readCountFacts(
     firstKnownZone([stop.zone, outfit.zone]),
     outfit.dayTurnsMinutes,
   );
+  const roots = stop.kind === 'hotel' ? [opening.vehicleId, stop.placeId] : [opening.vehicleId];
   const things =
     opening.closedThings === null
-      ? await readConcerned(sql, opening.vehicleId, since)
+      ? await readConcerned(sql, roots, since)
       : [...new Set([...opening.closedThings, ...(await readOfStop(sql, stopId))])];
   const vehicle = thingIdSchema.parse(opening.vehicleId);
   const facts = await readFacts(sql, { since, things: [...new Set([...things, vehicle])], stopId });

@@ -4,6 +4,7 @@ import type { Moved } from './absence.ts';
 import type { Position } from './book.ts';
 import { chainOf } from './chain.ts';
 import type { Chains } from './count-ground.ts';
+import type { HotelRoom } from './hotel-room.ts';
 import { asPlaceId, type PlaceId, type ThingId } from './ids.ts';
 import { compareLines } from './ledger.ts';
 import type { MovementOf, Recorded } from './movement.ts';
@@ -31,6 +32,8 @@ export interface Packing {
   readonly places: ReadonlyMap<PlaceId, Place>;
   readonly began: Chains;
   readonly now: Chains;
+  /** What is asked for already, because it stood in the hotel. */
+  readonly room: HotelRoom;
   /** Living lines since the working day began and before the count was opened, in the order of law 4. */
   readonly lines: readonly Recorded[];
   /** Whether a line put something away, so that it did not merely go out. */
@@ -67,9 +70,14 @@ export function broughtAboard(packing: Packing): BroughtAboard {
     waiting: new Map(),
     contentsAt: contentsFinder(packing),
   };
+  const roomed = new Set(packing.room.pieces.map(({ thingId, stoodAt }) => `${thingId} ${stoodAt}`));
+  for (const { thingId, stoodAt, placeId, number } of packing.room.pieces) {
+    if (stoodAt !== placeId) add(sweep.outThere, thingId, stoodAt, number);
+  }
   for (const [thingId, levels] of packing.began.standing.levels) {
     for (const [placeId, number] of levels) {
       const isContainer = packing.places.get(placeId)?.kind === 'container';
+      if (roomed.has(`${thingId} ${placeId}`)) continue;
       if (isContainer && !packing.began.holds(placeId, packing.vehicleId))
         add(sweep.waiting, thingId, placeId, number);
     }
@@ -97,10 +105,10 @@ function bringItem(move: Moved, sweep: Sweep): void {
 // A container brings what is in it, and the containers in it what is in those. Two may be said to be in each other,
 // so nothing is brought inside itself.
 function bring(thingId: ThingId, arrival: Arrival, sweep: Sweep): void {
-  const { began, vehicleId, places, items, waiting } = sweep;
+  const { began, vehicleId, places, items, waiting, room } = sweep;
   const start = began.standing.positions.get(thingId);
-  const wasAboard = start !== undefined && began.holds(start.placeId, vehicleId);
-  if (!wasAboard && !items.has(thingId)) items.set(thingId, arrival);
+  const wasAsked = room.items.has(thingId) || (start !== undefined && began.holds(start.placeId, vehicleId));
+  if (!wasAsked && !items.has(thingId)) items.set(thingId, arrival);
   const placeId = asPlaceId(thingId);
   if (places.get(placeId)?.kind !== 'container' || arrival.chain.includes(placeId)) return;
   const inside = { placeId, line: arrival.line, chain: [placeId, ...arrival.chain] };
@@ -148,8 +156,10 @@ function countWaiting(line: Recorded<MovementOf<'hand-count'>>, sweep: Sweep): v
   add(sweep.waiting, thingId, toId, Math.max(0, number - known) - before);
 }
 
-function isAskedFor(thingId: ThingId, placeId: PlaceId, { began, vehicleId, numbers }: Sweep): boolean {
+function isAskedFor(thingId: ThingId, placeId: PlaceId, sweep: Sweep): boolean {
+  const { began, vehicleId, numbers, room } = sweep;
   if (numbers.get(thingId)?.has(placeId)) return true;
+  if (room.pieces.some((known) => known.thingId === thingId && known.placeId === placeId)) return true;
   const number = began.standing.levels.get(thingId)?.get(placeId) ?? 0;
   return number > 0 && began.holds(placeId, vehicleId);
 }

@@ -26,10 +26,11 @@ export function openOf(stopId: StopId, round: number, vehicleId: PlaceId): FactO
 /**
  * The place a thing goes to when it is answered for without naming one. What has not left the vehicle stays where
  * the ledger has it, and what only went along with its container stays in it; what went out by a line of its own
- * comes back to the compartment it was in when the day began.
+ * comes back to the compartment it was in when the day began, and what stood in a hotel to the one where it belongs.
  */
 export function placeOfAnswer(count: Count, line: CountLine): PlaceId {
   if (line.last === null) return line.placeId ?? line.compartmentId;
+  if (line.last.placeId === line.roomId) return line.compartmentId;
   const isUnmoved = !line.wentOut || line.last.at < count.dayBeganAt;
   return isUnmoved ? line.last.placeId : line.compartmentId;
 }

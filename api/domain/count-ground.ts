@@ -4,6 +4,7 @@ import type { Moved } from './absence.ts';
 import type { Book } from './book.ts';
 import { type BroughtAboard, broughtAboard } from './brought-aboard.ts';
 import { chainOf } from './chain.ts';
+import { type HotelRoom, roomOf } from './hotel-room.ts';
 import type { MovementId, PlaceId, StopId, ThingId } from './ids.ts';
 import type { Ground } from './item-evidence.ts';
 import { putsAway, vouches } from './item-evidence.ts';
@@ -40,6 +41,8 @@ export interface CountGround extends Ground {
   readonly vehicleId: PlaceId;
   readonly began: Chains;
   readonly now: Chains;
+  /** What stood in the hotel as the day began, where the count is of one. */
+  readonly room: HotelRoom;
   /** What came aboard since the working day began and before the count was opened. */
   readonly brought: BroughtAboard;
   readonly closing: Recorded<MovementOf<'close'>> | null;
@@ -100,11 +103,14 @@ export function* groundInSteps(facts: CountFacts): Steps<CountGround | null> {
   const at = (instant: number) => (instant <= closedAt ? closed : now);
   const since = Math.max(dayBeganAt, book.since);
   const isGoneTo = (placeId: PlaceId) => isAtStoreOrParty(now.of(placeId), places);
+  const { vehicleId } = opening;
+  const room = roomOf({ stop, places, things: facts.things, vehicleId, began });
   const brought = broughtAboard({
-    vehicleId: opening.vehicleId,
+    vehicleId,
     places,
     began,
     now,
+    room,
     lines: lines.filter((line) => line.at >= since && line.at < opening.at),
     isAway: (line) => putsAway(line, line.toId, { openedAt: opening.at, isAtStoreOrParty: isGoneTo }),
   });
@@ -116,6 +122,7 @@ export function* groundInSteps(facts: CountFacts): Steps<CountGround | null> {
     closing: closing?.kind === 'close' ? closing : null,
     began,
     now,
+    room,
     brought,
     broughtBy: brought.numberBy,
     linesSinceOpening: lines.filter((line) => line.at >= opening.at),

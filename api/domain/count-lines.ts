@@ -7,6 +7,7 @@ import { isOf, remembered } from './count-ground.ts';
 import type { CountLine, LineSaid } from './count-shape.ts';
 import type { CountedEvent, CountedEvidence, Handed } from './counted-evidence.ts';
 import { followCounted } from './counted-evidence.ts';
+import type { RoomedPieces } from './hotel-room.ts';
 import type { PlaceId, ThingId } from './ids.ts';
 import { asThingId } from './ids.ts';
 import type { ItemEvidence, ItemStart } from './item-evidence.ts';
@@ -14,7 +15,7 @@ import { followItem, putsAway, vouches } from './item-evidence.ts';
 import { compareLines } from './ledger.ts';
 import { isKept, withMarks } from './marks.ts';
 import type { Recorded } from './movement.ts';
-import { outThereOf } from './out-there.ts';
+import { type OutThere, outThereOf } from './out-there.ts';
 import type { Steps } from './steps.ts';
 import type { Thing } from './thing.ts';
 import { compareRanked, type Ranked, urgencyOf } from './urgency.ts';
@@ -63,21 +64,31 @@ function compartmentFinder(facts: CountFacts, ground: CountGround) {
   });
 }
 
-type Start = ItemStart & { readonly chain: readonly PlaceId[] };
+type Start = ItemStart & { readonly chain: readonly PlaceId[]; readonly roomId: PlaceId | null };
 
 function* itemStarts(ground: CountGround): Generator<[ThingId, Start]> {
-  const { began, brought, vehicleId } = ground;
+  const { began, brought, room, vehicleId } = ground;
   for (const [thingId, { placeId }] of began.standing.positions) {
-    if (!began.holds(placeId, vehicleId)) continue;
-    yield [thingId, { within: began.containersAround(placeId), after: null, chain: began.of(placeId) }];
+    if (began.holds(placeId, vehicleId)) yield [thingId, aboardSince(placeId, ground)];
   }
+  for (const [thingId, roomed] of room.items) yield [thingId, { ...roomed, after: null, isOut: true }];
   for (const [thingId, arrival] of brought.items) yield [thingId, arrivedIn(arrival, ground)];
 }
+
+const aboardSince = (placeId: PlaceId, { began }: CountGround): Start => ({
+  within: began.containersAround(placeId),
+  after: null,
+  isOut: false,
+  chain: began.of(placeId),
+  roomId: null,
+});
 
 const arrivedIn = ({ chain, line }: Arrival, ground: CountGround): Start => ({
   within: ground.now.containersOf(chain),
   after: line,
+  isOut: false,
   chain,
+  roomId: null,
 });
 
 function* itemLines(facts: CountFacts, ground: CountGround): Generator<CountedUp> {
@@ -91,7 +102,13 @@ function* itemLines(facts: CountFacts, ground: CountGround): Generator<CountedUp
     if (evidence === null) continue;
     const compartmentId = compartmentOf(start.chain);
     const last = ground.now.standing.positions.get(thingId) ?? null;
-    const line = { ...head(withMarks(known, lines), facts), placeId: null, compartmentId, last };
+    const line = {
+      ...head(withMarks(known, lines), facts),
+      placeId: null,
+      compartmentId,
+      last,
+      roomId: start.roomId,
+    };
     yield countedUp({ ...line, ...itemTail(evidence, thingId) }, known.valueRank, 0, ground);
   }
 }
@@ -133,29 +150,48 @@ function withMovesOf<E extends Recorded>(around: readonly ThingId[], own: readon
   return moves.length === 0 ? own : [...own, ...moves].sort(compareLines);
 }
 
-type CountedStart = Start & { readonly placeId: PlaceId; readonly began: number };
+type CountedStart = Start & {
+  readonly placeId: PlaceId;
+  readonly began: number;
+  /** Those of them that stood elsewhere: in a hotel. */
+  readonly stoodAt: readonly OutThere[];
+};
 
 function countedStarts(ground: CountGround): ReadonlyMap<ThingId, readonly CountedStart[]> {
-  const { began, brought, vehicleId } = ground;
+  const { began, brought, room, vehicleId } = ground;
   const starts = new Map<ThingId, CountedStart[]>();
   for (const [thingId, levels] of began.standing.levels) {
     const own: CountedStart[] = [];
     for (const [placeId, number] of levels) {
       if (number <= 0 || !began.holds(placeId, vehicleId)) continue;
-      const within = began.containersAround(placeId);
-      own.push({ placeId, began: number, within, after: null, chain: began.of(placeId) });
+      own.push({ ...aboardSince(placeId, ground), placeId, began: number, stoodAt: [] });
     }
     if (own.length > 0) starts.set(thingId, own);
+  }
+  for (const pieces of room.pieces) {
+    starts.set(pieces.thingId, withPieces(starts.get(pieces.thingId) ?? [], pieces));
   }
   for (const [thingId, arrivals] of brought.numbers) {
     const came = [...arrivals.values()].map((arrival) => ({
       ...arrivedIn(arrival, ground),
       placeId: arrival.placeId,
       began: 0,
+      stoodAt: [],
     }));
     starts.set(thingId, [...(starts.get(thingId) ?? []), ...came]);
   }
   return starts;
+}
+
+/** With pieces from the hotel: a place aboard that held some asks for these as well. */
+function withPieces(starts: readonly CountedStart[], pieces: RoomedPieces): CountedStart[] {
+  const { placeId, number, stoodAt, roomId, within, chain } = pieces;
+  const known = starts.find((start) => start.placeId === placeId);
+  const stood = stoodAt === placeId ? [] : [{ placeId: stoodAt, number }];
+  const start = known ?? { placeId, began: 0, stoodAt: [], within, after: null, chain };
+  const began = start.began + number;
+  const one = { ...start, began, isOut: true, roomId, stoodAt: [...start.stoodAt, ...stood] };
+  return [...starts.filter((other) => other !== known), one];
 }
 
 function* countedLines(facts: CountFacts, ground: CountGround): Generator<CountedUp> {
@@ -167,12 +203,13 @@ function* countedLines(facts: CountFacts, ground: CountGround): Generator<Counte
     const own = lines.filter((line) => isOf(line, 'quantity', 'hand-count', 'absence'));
     const numbers = ground.now.standing.levels.get(thingId);
     const standing = standingToday(own, new Map(numbers), ground);
-    for (const { placeId, began, within, chain } of starts) {
+    for (const { placeId, began, within, isOut, chain, roomId, stoodAt } of starts) {
       const events: readonly CountedEvent[] = withMovesOf(within, own, ground);
-      const evidence = followCounted({ thingId, placeId, began, within }, events, ground);
+      const evidence = followCounted({ thingId, placeId, began, within, isOut }, events, ground);
       if (evidence === null) continue;
       const compartmentId = compartmentOf(chain);
-      const place = { placeId, compartmentId, here: numbers?.get(placeId) ?? 0, outThere: standing(placeId) };
+      const outThere = standing(placeId, stoodAt);
+      const place = { placeId, compartmentId, roomId, here: numbers?.get(placeId) ?? 0, outThere };
       const line = { ...head(withMarks(known, lines), facts), ...place };
       const away = evidence.state === 'away' ? 0 : evidence.away;
       yield countedUp({ ...line, ...countedTail(evidence, thingId) }, known.valueRank, away, ground);
@@ -180,12 +217,23 @@ function* countedLines(facts: CountFacts, ground: CountGround): Generator<Counte
   }
 }
 
-/** What went out today, not away, and still stands where it went: asked for each place aboard in turn. */
+/** What went out today or stood in a hotel, not away, and still stands there: asked for each place aboard in turn. */
 function standingToday(own: readonly Recorded[], left: Map<PlaceId, number>, ground: CountGround) {
   const today = own.filter((line) => line.at >= ground.dayBeganAt);
   const isOut = (line: Handed) =>
     line.toId !== null && !putsAway(line, line.toId, ground) && !ground.isAboard(line.toId, line.at);
-  return (placeId: PlaceId) => [...outThereOf(placeId, today, isOut, left)];
+  return (placeId: PlaceId, stoodAt: readonly OutThere[]) => {
+    const out = outThereOf(placeId, today, isOut, left);
+    return [...out, ...stoodAt.flatMap((stood) => stillThere(stood, left))];
+  };
+}
+
+/** Takes what still stands there from `left`. */
+function stillThere({ placeId, number }: OutThere, left: Map<PlaceId, number>): readonly OutThere[] {
+  const there = Math.min(number, left.get(placeId) ?? 0);
+  if (there <= 0) return [];
+  left.set(placeId, (left.get(placeId) ?? 0) - there);
+  return [{ placeId, number: there }];
 }
 
 function countedTail(evidence: CountedEvidence, thingId: ThingId) {

@@ -43,7 +43,7 @@ export const countLineSchema = z.strictObject({
   whose: whoseSchema,
   /** For counted gear: the place aboard whose number this line is about. Null for an item. */
   placeId: placeIdSchema.nullable(),
-  /** The compartment (or the vehicle itself) it was in when the day began, or came into: where the line is shown. */
+  /** The compartment (or the vehicle itself) it was in when the day began, came into, or belongs in: where it is shown. */
   compartmentId: placeIdSchema,
   expected: z.int(),
   /** Items: 0 or 1. Counted gear: the number the latest hand count since opening says, null without one. */
@@ -67,6 +67,8 @@ export const countLineSchema = z.strictObject({
   here: z.int().nullable(),
   /** Counted gear: what went out of `placeId` today by number and still stands where it went, the last place first. */
   outThere: z.array(outThereSchema),
+  /** The place in a hotel where it, or the container it was in, stood when the day began; null for what was aboard. */
+  roomId: placeIdSchema.nullable(),
   /** It went out of the vehicle by a line since it was aboard (a load-in scan says where to look). */
   wentOut: z.boolean(),
   /** Since when it is missing: the `at` of the earliest standing finding of absence; null when none stands. */

@@ -16,7 +16,8 @@ export type { CountFacts } from './count-ground.ts';
 /**
  * The count of one stop and round, as all the lines of the book leave it. Null while no living line has opened it.
  *
- * Expected is what was aboard the vehicle by the ledger when the working day of the opening began and what a line
+ * Expected is what was aboard the vehicle by the ledger when the working day of the opening began, in the count of a
+ * hotel also what stood there then (hotel-room.ts), and what a line
  * brought aboard from then until the opening, less what a line put away before opening. The law (9) says only "when
  * the working day began"; but a van is mostly packed in the morning, after the day has turned, and what was packed
  * then could be left behind without being named. A load-in and back at an earlier stop changes nothing. The order of the book's lines, and repeats of them, make no difference. A closed count

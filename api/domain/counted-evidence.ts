@@ -36,6 +36,8 @@ export interface Asked {
   readonly began: number;
   /** The containers around the place, inner to outer, since it is asked for. */
   readonly within: readonly ThingId[];
+  /** Some of them stood in a hotel then, and not aboard. */
+  readonly isOut: boolean;
 }
 
 interface Followed {
@@ -78,7 +80,7 @@ export function followCounted(
     }
   };
   followUntil(ground.dayBeganAt);
-  Object.assign(it, startAt(asked.began), { missingSince: it.missingSince });
+  Object.assign(it, startAt(asked.began), { missingSince: it.missingSince, wentOut: asked.isOut });
   followUntil(ground.openedAt);
   if (!beginCount(it)) return null;
   followUntil(Number.POSITIVE_INFINITY);

@@ -61,8 +61,10 @@ export function putsAway(
 export interface ItemStart {
   /** The containers around it then, inner to outer. */
   readonly within: readonly ThingId[];
-  /** The line that brought it aboard; null when it was aboard as the working day began. */
+  /** The line that brought it aboard; null when it is asked for since the working day began. */
   readonly after: { readonly at: number; readonly id: string } | null;
+  /** It stood in a hotel then, and not aboard. */
+  readonly isOut: boolean;
 }
 
 /**
@@ -86,9 +88,9 @@ export function followItem(
       follow(it, thingId, event, ground);
     }
   };
-  const { within, after } = start;
+  const { within, after, isOut } = start;
   followWhile((event) => (after === null ? event.at < ground.dayBeganAt : compareLines(event, after) <= 0));
-  beginDay(it, within);
+  beginDay(it, within, isOut);
   followWhile((event) => event.at < ground.openedAt);
   if (it.state === 'away') return null;
   beginCount(it);
@@ -96,10 +98,10 @@ export function followItem(
   return { state: it.state, by: it.by, missingSince: it.missing?.since ?? null, wentOut: it.wentOut };
 }
 
-function beginDay(it: Followed, within: readonly ThingId[]): void {
+function beginDay(it: Followed, within: readonly ThingId[], isOut: boolean): void {
   settle(it, 'open', null);
   it.within = within;
-  it.wentOut = false;
+  it.wentOut = isOut;
 }
 
 // Absences of an earlier stop of the same working day carry over; checks do not, and "not ours" is asked again.

@@ -61,12 +61,13 @@ export function CompartmentScreen({ route }: { readonly route: RouteAt<'compartm
     if (next === null) replace({ at: 'count', stopId });
     else replace({ at: 'compartment', stopId, placeId: next });
   };
+  const wentOut = page.wentOut.some(({ roomId }) => roomId !== null) ? 'Went out' : 'Went out today';
   const allHere = named === 0 ? 'Looked: nothing else is missing' : `All of these are here (${named})`;
   return (
     <Frame title={name} figure={named === 0 ? 'answered' : `${named} open`}>
       {page.wentOut.length === 0 ? null : (
-        <Section title="Went out today" figure={String(page.wentOut.length)}>
-          <CountLines label="Went out today" lines={page.wentOut} stopId={stopId} book={view.book} />
+        <Section title={wentOut} figure={String(page.wentOut.length)}>
+          <CountLines label={wentOut} lines={page.wentOut} stopId={stopId} book={view.book} />
         </Section>
       )}
       <Pictures ids={view.book.places.get(placeId)?.pictureIds ?? []} name={name} />

@@ -174,7 +174,10 @@ export function LineScreen({ route }: { readonly route: RouteAt<'line'> }) {
         {line.said?.note ? ` · ${line.said.note}` : ''}
       </p>
       <p>{lineFacts(book, line, Date.now())}</p>
-      <p className="small">This morning in {placeName(book, line.placeId ?? line.compartmentId)}.</p>
+      <p className="small">
+        {line.roomId === null ? 'This morning' : 'It belongs'} in{' '}
+        {placeName(book, line.placeId ?? line.compartmentId)}.
+      </p>
       <div className="answers">
         <Here {...given} />
         <Absences {...given} />

@@ -102,7 +102,7 @@ export function lineFacts(book: PhoneBook, line: CountLine, now: number): string
   const rushes = thing?.holdsRushes === true ? 'holds rushes' : '';
   const missing =
     line.missingSince === null ? '' : `missing since ${timeText(line.missingSince, phoneZone(), now)}`;
-  const out = line.wentOut ? 'went out today' : '';
+  const out = line.roomId !== null ? 'in the room overnight' : line.wentOut ? 'went out today' : '';
   const faulty = line.faulty === null ? '' : `faulty: ${line.faulty}`;
   const where =
     line.last === null

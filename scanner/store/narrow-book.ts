@@ -7,8 +7,8 @@ import { bookOf, type PhoneBook } from './phone-book.ts';
 
 /**
  * The book without the base positions and levels of things that no line of it speaks of and that stand in a fixed place
- * which is in no vehicle and no container: nothing in this book can have brought them aboard. Every line stays. A count by
- * it is the count by the whole book.
+ * which is in no vehicle, no container and no hotel: nothing in this book can have brought them aboard, and no count asks for
+ * them. Every line stays. A count by it is the count by the whole book.
  */
 export function narrowBook(phone: PhoneBook): Book {
   const book = bookOf(phone);
@@ -20,14 +20,15 @@ export function narrowBook(phone: PhoneBook): Book {
   return { ...book, base: book.base.filter(mayMatter), levels: book.levels.filter(mayMatter) };
 }
 
-/** Whether a place is, or is inside of, one that moves, or is not known well enough to say that it is not. */
+/** Whether a place is, or is inside of, one that moves or a hotel, or is not known well enough to say that it is not. */
 function movingPlaces(places: ReadonlyMap<PlaceId, Place>): (placeId: PlaceId) => boolean {
   const known = new Map<PlaceId, boolean>();
   const moves = (placeId: PlaceId, depth: number): boolean => {
     const before = known.get(placeId);
     if (before !== undefined) return before;
     const place = places.get(placeId);
-    const isStill = place !== undefined && place.thingId === null && depth < DEPTH_MAX;
+    const isStill =
+      place !== undefined && place.thingId === null && place.kind !== 'hotel' && depth < DEPTH_MAX;
     const answer = !isStill || (place.parentId !== null && moves(place.parentId, depth + 1));
     known.set(placeId, answer);
     return answer;
