@@ -13,6 +13,7 @@ import { searchRoutes } from '../search/routes.ts';
 import { stopRoutes } from '../stops/routes.ts';
 import { sundriesRoutes } from '../sundries/routes.ts';
 import { checkRoutes } from '../things/check-routes.ts';
+import { thingEditRoutes } from '../things/edit-routes.ts';
 import { mergeRoutes } from '../things/merge-routes.ts';
 import { thingRoutes } from '../things/routes.ts';
 import { valueRoutes } from '../things/value-routes.ts';
@@ -22,6 +23,7 @@ export const recordKeepingRoutes: readonly Route[] = [
   ...outfitRoutes,
   ...personRoutes,
   ...thingRoutes,
+  ...thingEditRoutes,
   ...mergeRoutes,
   ...checkRoutes,
   ...valueRoutes,
