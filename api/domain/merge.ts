@@ -13,7 +13,7 @@ import {
 } from './ids.ts';
 import { assert } from './invariant.ts';
 import { livingLines } from './ledger.ts';
-import { type Movement, type MovementOf, movementSchema, type Recorded } from './movement.ts';
+import { type Movement, type MovementOf, movementSchema, NUMBER_MAX, type Recorded } from './movement.ts';
 import type { FieldFault, RecordRefusal } from './record.ts';
 import type { Thing, ThingKind } from './thing.ts';
 
@@ -120,6 +120,13 @@ export function sayOf(line: Recorded, thingId: ThingId, stamp: Stamp): Movement 
   return movementSchema.parse({ ...written, ...stamp, thingId, deviceAt: at });
 }
 
+/** A number in parts that a line of the ledger can hold. */
+function partsOf(number: number): readonly number[] {
+  const whole = Math.floor(number / NUMBER_MAX);
+  const rest = number % NUMBER_MAX;
+  return [...new Array<number>(whole).fill(NUMBER_MAX), ...(rest > 0 ? [rest] : [])];
+}
+
 /**
  * The quantities that give the thing that stays the numbers of the one that goes: what is there comes in, what is missing
  * (a number below 0) goes out. Two entries of counted gear are taken for two heaps; where they were the same heap, the next
@@ -130,19 +137,23 @@ export function numbersToAdd(
   into: ThingId,
   was: string,
 ): readonly FactOf<'quantity'>[] {
-  return levels
-    .filter(({ number }) => number !== 0)
-    .map(({ placeId, number }) => ({
-      kind: 'quantity',
-      stopId: null,
-      round: null,
-      check: null,
-      why: 'tidy',
-      spot: null,
+  const evidence = {
+    kind: 'quantity',
+    stopId: null,
+    round: null,
+    check: null,
+    why: 'tidy',
+    spot: null,
+  } as const;
+  const note = `from “${was}”, which is the same`.slice(0, NOTE_MAX);
+  return levels.flatMap(({ placeId, number }) =>
+    partsOf(Math.abs(number)).map((part) => ({
+      ...evidence,
+      note,
       thingId: into,
-      note: `from “${was}”, which is the same`.slice(0, NOTE_MAX),
-      number: Math.abs(number),
+      number: part,
       fromId: number < 0 ? placeId : null,
       toId: number > 0 ? placeId : null,
-    }));
+    })),
+  );
 }

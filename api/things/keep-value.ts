@@ -44,15 +44,17 @@ async function isRepeat(tx: Tx, { id, thingId, amountMinor, currency, onDate, so
   return same.count > 0;
 }
 
-/** In this order: no such thing · no such currency · the id is another value's. A repeat gets what is kept. */
+/** In this order: no such thing · it was merged into another entry · no such currency · the id is another value's. A repeat gets what is kept. */
 export async function addValue(
   sql: postgres.Sql,
   value: { readonly id: string; readonly thingId: ThingId; readonly facts: ReplacementValueFacts },
 ): Promise<Kept<ReplacementValue>> {
   const { id, thingId, facts } = value;
   return decide<{ made: boolean; record: ReplacementValue }, KeepRefusal>(sql, async (tx) => {
-    const known = await tx`select from thing where id = ${thingId} for key share`;
-    if (known.count === 0) return { refusal: { kind: 'not-found' } };
+    const [known] = await tx<{ mergedIntoId: ThingId | null }[]>`
+      select merged_into_id as "mergedIntoId" from thing where id = ${thingId} for key share`;
+    if (known === undefined) return { refusal: { kind: 'not-found' } };
+    if (known.mergedIntoId !== null) return { refusal: { kind: 'merged-already', id: thingId } };
     const fields = findCurrencyFault('/currency', facts.currency);
     if (fields.length > 0) return { refusal: { kind: 'contradiction', fields } };
     const record: ReplacementValue = { ...facts, id, thingId, personId: null };

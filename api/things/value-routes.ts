@@ -34,7 +34,7 @@ const add = defineRoute({
   params,
   body: replacementValueFactsSchema.extend({ id: plainIdSchema.optional() }),
   answers: { 200: replacementValueSchema, 201: replacementValueSchema },
-  refusals: ['not-found', 'contradiction', 'id-reused'],
+  refusals: ['not-found', 'merged-already', 'contradiction', 'id-reused'],
   handle: async ({ params: { id: thingId }, body: { id, ...facts } }, { connections: { sql }, clock }) => {
     const valueId = id ?? makeUuidV7(clock(), randomBytes(16));
     return answerKept(await addValue(sql, { id: valueId, thingId, facts }), `/api/things/${thingId}/values`);

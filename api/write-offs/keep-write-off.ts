@@ -8,14 +8,16 @@ import { announceChange } from '../record/announce.ts';
 import type { KeepRefusal, Kept } from '../record/keep.ts';
 import { readWriteOff } from './store.ts';
 
-/** In this order: the thing is unknown · an item is more than one · an item is written off already. */
+/** In this order: the thing is unknown · it was merged into another entry · an item is more than one · an item is written off already. */
 async function check(tx: Tx, facts: WriteOffFacts): Promise<RecordRefusal | null> {
-  const [thing] = await tx<{ kind: string }[]>`select kind from thing where id = ${facts.thingId} for update`;
+  const [thing] = await tx<{ kind: string; merged: boolean }[]>`
+    select kind, merged_into_id is not null as merged from thing where id = ${facts.thingId} for update`;
   if (thing === undefined)
     return {
       kind: 'unknown-reference',
       fields: [{ pointer: '/thingId', detail: 'names no thing known here' }],
     };
+  if (thing.merged) return { kind: 'merged-already', id: facts.thingId };
   if (thing.kind !== 'item') return null;
   if (facts.number !== 1)
     return { kind: 'contradiction', fields: [{ pointer: '/number', detail: 'an item is one; give 1' }] };

@@ -33,7 +33,7 @@ const add = defineRoute({
   tag,
   body: writeOffFactsSchema.extend({ id: plainIdSchema.optional() }),
   answers: { 200: writeOffSchema, 201: writeOffSchema },
-  refusals: ['unknown-reference', 'contradiction', 'already-written-off', 'id-reused'],
+  refusals: ['unknown-reference', 'merged-already', 'contradiction', 'already-written-off', 'id-reused'],
   handle: async ({ body: { id, ...facts } }, { connections: { sql }, clock }) => {
     const writeOffId = id ?? makeUuidV7(clock(), randomBytes(16));
     return answerKept(await writeOff(sql, writeOffId, facts), `${path}/${writeOffId}`);

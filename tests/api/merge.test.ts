@@ -200,6 +200,27 @@ describe('a merge', () => {
   });
 });
 
+describe('at the same moment', () => {
+  test('of two that merge into each other one is refused', async () => {
+    const { kept, gone } = await makeTwo();
+    const replies = await Promise.all([merge(gone, kept), merge(kept, gone)]);
+    expect(replies.map(({ status }) => status).sort()).toEqual([201, 409]);
+  });
+
+  test('scans of both entries land on the one that stays', async () => {
+    const { kept, gone, hide } = await makeTwo();
+    const phones = Array.from({ length: 12 }, makePhone);
+    const scans = phones.map((phone, n) =>
+      send(service, [phone.move(DAY + 2 * HOUR + n, n % 2 === 0 ? gone : kept, hide)], phone.clocks),
+    );
+    const [reply, ...answers] = await Promise.all([merge(gone, kept), ...scans]);
+    expect(reply.status).toBe(201);
+    expect(answers.flat().map(({ answer }) => answer)).toEqual(new Array(12).fill('recorded'));
+    expect(await positionOf(kept)).toBe(hide);
+    expect(await positionOf(gone)).toBeNull();
+  });
+});
+
 describe('taking it back', () => {
   test('gives each entry the lines that were its own', async () => {
     const { hide, store, kept, gone } = await makeTwo();
@@ -385,11 +406,23 @@ describe('refused', () => {
     expect((await merge(other, box)).status).toBe(201);
   });
 
-  test('an edit of the entry that went, which is on no list any more', async () => {
+  test('an edit, a price or a picture of the entry that went, which is on no list any more', async () => {
     const { kept, gone } = await makeTwo();
     await merge(gone, kept);
     const edit = await ask('PUT', `/api/items/${gone}`, { ...plainFacts, name: 'X' }, { 'if-match': '"2"' });
     expect(typeOf(edit)).toEqual([409, '/problems/merged-already']);
+    const value = { amountMinor: 1, currency: 'EUR', onDate: '2024-01-02', source: 'Sedge Power' };
+    expect(typeOf(await ask('POST', `/api/things/${gone}/values`, value))).toEqual([
+      409,
+      '/problems/merged-already',
+    ]);
+    const jpeg = new Uint8Array([0xff, 0xd8, 0xff, 0xe0, 2]);
+    expect(typeOf(await ask('PUT', `/api/pictures/${randomUUID()}?thing=${gone}`, jpeg))).toEqual([
+      422,
+      '/problems/unknown-reference',
+    ]);
+    const lost = { thingId: gone, number: 1, onDate: '2024-05-01', reason: 'lost', note: null };
+    expect(typeOf(await ask('POST', '/api/write-offs', lost))).toEqual([409, '/problems/merged-already']);
     const listed = async (query: string) =>
       idsSchema.parse((await ask('GET', `/api/things?${query}`)).body.things).map(({ id }) => id);
     expect(await listed('text=charger&limit=500')).not.toContain(gone);

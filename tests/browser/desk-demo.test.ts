@@ -69,13 +69,13 @@ describe('the desk over the demo outfit', () => {
   it('takes the latest line of a thing back, and shows it as undone', async () => {
     const { page } = desk;
     await page.getByRole('region').first().getByRole('link').first().click();
+    const history = page.getByRole('region', { name: 'History' }).getByRole('listitem');
     const undo = page.getByRole('button', { name: 'Undo' });
-    const row = page.getByRole('row').filter({ has: undo });
-    const what = await row.getByRole('cell').nth(1).textContent();
+    const what = await history.filter({ has: undo }).locator('.strong').first().textContent();
     await undo.click();
-    await page.getByRole('cell', { name: 'took a line back' }).waitFor();
-    await page
-      .getByRole('cell', { name: `${what} undone` })
+    await history.filter({ hasText: 'took a line back' }).first().waitFor();
+    await history
+      .filter({ hasText: `${what} undone` })
       .first()
       .waitFor();
     await assertNothingFound(page, 'a thing');

@@ -33,6 +33,14 @@ export interface Question {
   readonly signal?: AbortSignal;
 }
 
+/** Where in the request a fault is, as a person would say it: "/purchaseCurrency" is the purchase currency. */
+function wordsOf(pointer: string): string {
+  const steps = pointer.split('/').filter((step) => step !== '' && !/^\d+$/.test(step));
+  return steps
+    .join(' ')
+    .replace(/([a-z])([A-Z])/g, (_all, before, after) => `${before} ${after.toLowerCase()}`);
+}
+
 export async function readRefusal(response: Response): Promise<Refused> {
   const problem = problemSchema.safeParse(await response.json().catch(() => null));
   if (!problem.success) {
@@ -44,7 +52,7 @@ export async function readRefusal(response: Response): Promise<Refused> {
     };
   }
   const fields = (problem.data.errors ?? []).map((error) =>
-    [error.pointer, error.detail].filter(Boolean).join(': '),
+    [wordsOf(error.pointer ?? ''), error.detail].filter(Boolean).join(': '),
   );
   const sentence = [problem.data.detail ?? problem.data.title, ...fields].join(' ');
   return { ok: false, status: response.status, kind: problem.data.type.replace('/problems/', ''), sentence };

@@ -59,7 +59,7 @@ export function ThingChecks({ thing, places }: { readonly thing: Thing; readonly
             <p>No count that was closed has asked for it yet.</p>
           ) : (
             <WideTable name="Answers, stop by stop">
-              <table>
+              <table className="thing-rows thing-checks-table">
                 <thead>
                   <tr>
                     <th scope="col">Stop</th>

@@ -186,7 +186,7 @@ function NumbersTable(props: WhereProps) {
   const sum = rows.reduce((all, row) => all + row.number, 0);
   return (
     <WideTable name="Numbers by place">
-      <table className="thing-numbers">
+      <table className="thing-rows">
         <thead>
           <tr>
             <th scope="col">Place</th>
