@@ -74,8 +74,6 @@ export interface StillOutFacts {
   readonly now: number;
   /** When today's working day began; what is missing since before it comes first. Without it, all that is missing. */
   readonly dayBeganAt?: number;
-  /** Pieces of counted gear that were written off, by the finding that they were missing by. */
-  readonly writtenOff?: ReadonlyMap<string, number>;
 }
 
 type Out = Pick<
@@ -101,7 +99,7 @@ const DAY_MS = 86_400_000;
  * it is left or with somebody while its latest line says so, unless that somebody is whose it is. Findings older than the book are known where it
  * brings their lines along.
  * `number` of counted gear: for what is missing the latest finding's, 1 where it named none; for what is elsewhere
- * what the place still holds of it. Never throws on any set of lines.
+ * what the place still holds of it; less what was written off by that finding. Never throws on any set of lines.
  */
 export function stillOut(facts: StillOutFacts): readonly StillOutLine[] {
   const standing = standingOf(facts.book);
@@ -218,7 +216,8 @@ function* countedOut(
   const left = new Map(facts.standing.levels.get(thing.id));
   const isOut = outFinder(facts);
   for (const { missing, number, present } of missingPieces(thing.id, own, { ...facts, isOut })) {
-    const still = number - (facts.writtenOff?.get(missing.by.id) ?? 0);
+    const off = thing.writtenOffPieces?.find((pieces) => pieces.lineId === missing.by.id);
+    const still = number - (off?.number ?? 0);
     const outThere = missing.by.toId === null ? [] : [...outThereOf(missing.by.toId, own, isOut, left)];
     if (still > 0) yield missingOut(missing, still, null, { present, outThere });
   }

@@ -1,6 +1,6 @@
 // What is known of a thing: an item (one thing known by itself), counted gear (alike, by number) or a consumable.
 import { z } from 'zod';
-import { placeIdSchema, plainIdSchema, thingIdSchema } from './ids.ts';
+import { movementIdSchema, placeIdSchema, plainIdSchema, thingIdSchema } from './ids.ts';
 import { cleanText, NUMBER_MAX, wantedCheckSchema } from './movement.ts';
 
 export const THING_KINDS = ['item', 'counted', 'consumable'] as const;
@@ -106,6 +106,8 @@ export const thingSchema = thingFactsSchema.extend({
   holdsRushes: z.boolean(),
   mergedIntoId: thingIdSchema.nullable(),
   writtenOff: z.boolean(),
+  /** Counted gear: missing pieces that were written off, by the finding that they were missing by; left out where none. */
+  writtenOffPieces: z.array(z.strictObject({ lineId: movementIdSchema, number: z.int() })).optional(),
   version: z.int(),
 });
 export type Thing = z.infer<typeof thingSchema>;

@@ -32,12 +32,6 @@ async function readSuspects(sql: postgres.ISql, today: string): Promise<readonly
   return rows.map((row) => row.id);
 }
 
-async function readWrittenOff(sql: postgres.ISql): Promise<ReadonlyMap<string, number>> {
-  const rows = await sql<{ id: string; number: number }[]>`
-    select line_id as id, sum(number)::int as number from write_off where line_id is not null group by line_id`;
-  return new Map(rows.map((row) => [row.id, row.number]));
-}
-
 function overdueLine({ thing, number, placeId, days }: Overdue, { classes }: Facts): StillOutLine {
   const kin = thing.classId === null ? undefined : classes.get(thing.classId);
   const { id: thingId, kind, name, whose, valueRank } = thing;
@@ -99,7 +93,7 @@ async function readIn(sql: postgres.ISql, now: number, seesValues: boolean): Pro
   // All their lines: what says that something is missing may be old.
   const facts = await readFacts(sql, { since: 0, things: suspects });
   const dayBeganAt = workingDayBeganAt(now, zone, outfit?.dayTurnsMinutes ?? 300);
-  const lines = stillOut({ ...facts, now, dayBeganAt, writtenOff: await readWrittenOff(sql) });
+  const lines = stillOut({ ...facts, now, dayBeganAt });
   const asked = await readLatestAskings(sql, suspects);
   const listed = new Set(lines.map((line) => line.thingId));
   const due = overdueThings(facts.things.values(), facts.book, today).filter(

@@ -4,7 +4,11 @@ import type { ThingId } from '#domain/ids.ts';
 import type { Money, Thing } from '#domain/thing.ts';
 import { currencyDigits, valueRankOf } from './value-rank.ts';
 
-type ThingRow = Omit<Thing, 'codes' | 'homes' | 'replacement' | 'valueRank' | 'faulty' | 'holdsRushes'>;
+type ThingRow = Omit<
+  Thing,
+  'codes' | 'homes' | 'replacement' | 'valueRank' | 'faulty' | 'holdsRushes' | 'writtenOffPieces'
+>;
+type Pieces = NonNullable<Thing['writtenOffPieces']>;
 interface HomeRow {
   readonly thingId: ThingId;
   readonly homes: Thing['homes'];
@@ -53,11 +57,21 @@ function readMarks(tx: postgres.ISql, which: postgres.Fragment) {
     where is_on`;
 }
 
+/** Missing pieces that were written off, by the finding that they were missing by. */
+function readPieces(tx: postgres.ISql, which: postgres.Fragment) {
+  return tx<{ thingId: ThingId; pieces: Pieces }[]>`
+    select thing_id as "thingId", json_agg(json_build_object('lineId', line_id, 'number', number) order by line_id) as pieces
+    from (
+      select w.thing_id, w.line_id, sum(w.number)::int as number from write_off w join thing t on t.id = w.thing_id
+      where w.line_id is not null and ${which} group by w.thing_id, w.line_id) by_finding
+    group by thing_id`;
+}
+
 /** Reads everything there is to know of the things, in a few statements however many they are. Sorted by name, id. */
 export async function readThings(tx: postgres.ISql, ids: 'all' | readonly ThingId[]): Promise<Thing[]> {
   if (ids.length === 0) return [];
   const which = ids === 'all' ? tx`true` : tx`t.id = any(${[...ids]}::uuid[])`;
-  const [rows, homes, codes, values, marks] = await Promise.all([
+  const [rows, homes, codes, values, marks, pieces] = await Promise.all([
     readRows(tx, which),
     tx<HomeRow[]>`
       select h.thing_id as "thingId", json_agg(
@@ -71,8 +85,9 @@ export async function readThings(tx: postgres.ISql, ids: 'all' | readonly ThingI
       from replacement_value v join thing t on t.id = v.thing_id where ${which}
       order by v.thing_id, v.on_date desc, v.id desc`,
     readMarks(tx, which),
+    readPieces(tx, which),
   ]);
-  return putTogether(rows, { homes, codes, values, marks });
+  return putTogether(rows, { homes, codes, values, marks, pieces });
 }
 
 interface SaidOfThings {
@@ -80,11 +95,13 @@ interface SaidOfThings {
   readonly codes: readonly CodeRow[];
   readonly values: readonly ValueRow[];
   readonly marks: readonly MarkRow[];
+  readonly pieces: readonly { readonly thingId: ThingId; readonly pieces: Pieces }[];
 }
 
 function putTogether(rows: readonly ThingRow[], said: SaidOfThings): Thing[] {
   const homesOf = new Map(said.homes.map((row) => [row.thingId, row.homes]));
   const codesOf = new Map(said.codes.map((row) => [row.thingId, row.codes]));
+  const piecesOf = new Map(said.pieces.map((row) => [row.thingId, row.pieces]));
   const amountOf = new Map(
     said.values.map((row) => [row.thingId, { minor: row.minor, currency: row.currency }]),
   );
@@ -104,8 +121,10 @@ function putTogether(rows: readonly ThingRow[], said: SaidOfThings): Thing[] {
   );
   return rows.map((row) => {
     const replacement = amountOf.get(row.id) ?? null;
+    const pieces = piecesOf.get(row.id);
     return {
       ...row,
+      ...(pieces === undefined ? {} : { writtenOffPieces: pieces }),
       homes: homesOf.get(row.id) ?? [],
       codes: codesOf.get(row.id) ?? [],
       replacement,

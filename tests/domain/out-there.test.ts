@@ -65,13 +65,12 @@ const goesIn = (number: number, toId = hide, at = NOON, fromId = shelf) =>
   say(outfit, at, numberOf(clamps, number, fromId, toId));
 const answer = (facts: readonly Fact[], at = LATER) => sayAll(outfit, at, facts);
 const allHere = (at = LATER) => answer(answerHere(countOf(outfit, stop), line(), 'by-number'), at);
-const numbers = () =>
-  Object.fromEntries(
-    [...(standingOf(bookOf(outfit)).levels.get(clamps) ?? [])].map(([placeId, number]) => [
-      outfit.places.get(placeId)?.name,
-      number,
-    ]),
-  );
+function numbers(): Readonly<Record<string, number>> {
+  const byName: Record<string, number> = {};
+  for (const [placeId, number] of standingOf(bookOf(outfit)).levels.get(clamps) ?? [])
+    byName[outfit.places.get(placeId)?.name ?? placeId] = number;
+  return byName;
+}
 const out = () => stillOut({ book: bookOf(outfit), ...outfit, now: LATER + MINUTE });
 const lend = { why: 'lend' as const, spot: null, note: null };
 
@@ -142,6 +141,18 @@ describe('what went out and is counted back', () => {
     say(outfit, LATER + 20, numberOf(clamps, 3, hide, shelf, { why: 'wrap' }));
     expect(out()).toMatchObject([{ number: 1 }]);
     say(outfit, LATER + 30, numberOf(clamps, 1, hide, shelf, { why: 'wrap' }));
+    expect(out()).toEqual([]);
+  });
+
+  test('missing pieces that were written off by their finding are no longer named, on a phone as well', () => {
+    goesIn(3);
+    answer(answerNumber(countOf(outfit, stop), line(), 1));
+    const [finding] = answer(findFacts(), LATER + 10);
+    const known = outfit.things.get(clamps);
+    if (known === undefined || finding === undefined) throw new Error('the clamps are known and missing');
+    outfit.things.set(clamps, { ...known, writtenOffPieces: [{ lineId: finding.id, number: 2 }] });
+    expect(out()).toMatchObject([{ number: 1 }]);
+    outfit.things.set(clamps, { ...known, writtenOffPieces: [{ lineId: finding.id, number: 3 }] });
     expect(out()).toEqual([]);
   });
 

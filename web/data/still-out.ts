@@ -4,10 +4,11 @@ import { z } from 'zod';
 import { type AskingFacts, askingSchema } from '#domain/asking.ts';
 import type { Fact } from '#domain/count-answers.ts';
 import { goneForGood, isMissingPieces } from '#domain/found-again.ts';
+import { MOVEMENTS_PER_BATCH_MAX, type Movement } from '#domain/movement.ts';
 import { type OutLine, outLineSchema } from '#domain/out-line.ts';
 import { partySchema } from '#domain/party.ts';
 import { type WriteOffFacts, writeOffSchema } from '#domain/worth.ts';
-import { ask, type Refused } from './ask.ts';
+import { type Asked, ask, type Refused } from './ask.ts';
 import { type Told, useAnswer } from './use-answer.ts';
 import { voidOf, writeFacts } from './write.ts';
 
@@ -28,13 +29,23 @@ export interface Done {
 }
 export type Deed = Done | Refused;
 
+/** As many at once as one request may hold; what was written before a refusal stands. */
+async function writeInParts(facts: readonly Fact[]): Promise<Asked<readonly Movement[]>> {
+  const lines: Movement[] = [];
+  for (let from = 0; from < facts.length; from += MOVEMENTS_PER_BATCH_MAX) {
+    const written = await writeFacts(facts.slice(from, from + MOVEMENTS_PER_BATCH_MAX));
+    if (!written.ok) return written;
+    lines.push(...written.body);
+  }
+  return { ok: true, body: lines, version: null };
+}
+
 /** Writes facts; taking them back writes a void for each, the last first. */
 export async function doFacts(facts: readonly Fact[], words: string): Promise<Deed> {
-  if (facts.length === 0) return { ok: true, words, undo: async () => null };
-  const written = await writeFacts(facts);
+  const written = await writeInParts(facts);
   if (!written.ok) return written;
   const undo = async () => {
-    const undone = await writeFacts(
+    const undone = await writeInParts(
       written.body
         .filter(({ kind }) => kind !== 'void')
         .map(voidOf)
