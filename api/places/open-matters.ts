@@ -48,13 +48,6 @@ function readOverdue(sql: postgres.ISql, today: string) {
       and at.place_id is distinct from coalesce(t.owner_place_id, '00000000-0000-0000-0000-000000000000')`;
 }
 
-/** How many of a counted thing were written off as what a finding named, by the line of that finding. */
-async function readWrittenOff(sql: postgres.ISql): Promise<ReadonlyMap<string, number>> {
-  const rows = await sql<{ id: string; number: number }[]>`
-    select line_id as id, sum(number)::int as number from write_off where line_id is not null group by line_id`;
-  return new Map(rows.map((row) => [row.id, row.number]));
-}
-
 /**
  * Things with a finding that may still stand: one that an item's later line has set aside is not asked for again,
  * unless the finder was shown a line. Which of these are missing says the rule.
@@ -66,7 +59,7 @@ async function readMissing(sql: postgres.ISql, now: number): Promise<OpenMatter[
       and not exists (select from movement v where v.voids = m.id)`;
   if (rows.length === 0) return [];
   const facts = await readFacts(sql, { since: 0, things: rows.map((row) => row.id) });
-  return stillOut({ ...facts, now, writtenOff: await readWrittenOff(sql) })
+  return stillOut({ ...facts, now })
     .filter(({ why }) => why === 'not-found' || why === 'did-not-come')
     .map(({ thingId, placeId }) => ({ thingId, matter: 'not-found', placeId, until: null }));
 }
