@@ -37,6 +37,7 @@ export const SCREENS: readonly ScreenEntry[] = [
     ],
   },
   { path: '/to-look-at', name: 'To look at', key: 'm' },
+  { path: '/things/new', name: 'New thing', key: 'n', seldom: true },
   { path: '/bring-in', name: 'Bring in a list', key: 'b', seldom: true },
   { path: '/labels', name: 'Labels', key: 'l', seldom: true },
   { path: '/tags', name: 'Tags', key: 't', seldom: true },
