@@ -1,6 +1,6 @@
 // A wrap sheet that was ticked by hand and is entered later: what the ticks say, and as of when they may say it.
 import type { Fact } from './count-answers.ts';
-import { answerOf, checkLine, countByNumber, findAbsent } from './count-answers.ts';
+import { answerHere, answerNumber, answerOf, findAbsent } from './count-answers.ts';
 import type { Count, CountLine } from './count-shape.ts';
 import type { PlaceId } from './ids.ts';
 import type { Absence } from './movement.ts';
@@ -50,7 +50,7 @@ export const paperKeyOf = (line: Pick<CountLine, 'thingId' | 'placeId'>): string
 export function factsOfPaper(count: Count, ticks: PaperTicks, at: number): readonly Fact[] {
   const ofLines = count.lines.flatMap((line) => {
     const tick = ticks.lines.get(paperKeyOf(line));
-    return tick === undefined ? [] : [factOfTick(count, asKnownThen(line, at), tick)];
+    return tick === undefined ? [] : factsOfTick(count, asKnownThen(line, at), tick);
   });
   const ofCompartments = count.compartments.flatMap(({ placeId }) => {
     const check = ticks.compartments.get(placeId);
@@ -59,12 +59,13 @@ export function factsOfPaper(count: Count, ticks: PaperTicks, at: number): reado
   return [...ofLines, ...ofCompartments];
 }
 
+// What went out after the sheet was ticked has not come back by that tick.
 function asKnownThen(line: CountLine, at: number): CountLine {
-  return line.last !== null && line.last.at > at ? { ...line, last: null } : line;
+  return line.last !== null && line.last.at > at ? { ...line, last: null, outThere: [] } : line;
 }
 
-function factOfTick(count: Count, line: CountLine, tick: PaperTick): Fact {
-  if (tick.said !== 'here') return findAbsent(count, line, tick.said);
-  if (tick.number === undefined || line.placeId === null) return checkLine(count, line, 'on-paper');
-  return countByNumber(count, line, tick.number, 'on-paper');
+function factsOfTick(count: Count, line: CountLine, tick: PaperTick): readonly Fact[] {
+  if (tick.said !== 'here') return [findAbsent(count, line, tick.said)];
+  if (tick.number === undefined || line.placeId === null) return answerHere(count, line, 'on-paper');
+  return answerNumber(count, line, tick.number, 'on-paper');
 }

@@ -4,6 +4,7 @@ import type { Fact } from '#domain/count-answers.ts';
 import { answerOf } from '#domain/count-answers.ts';
 import { factsOfPaper, type PaperTick, paperKeyOf, paperTime } from '#domain/from-paper.ts';
 import type { PlaceId, ThingId } from '#domain/ids.ts';
+import { standingOf } from '#domain/ledger.ts';
 import { CHECKS, checkSchema, wantedCheckSchema } from '#domain/movement.ts';
 import type { Stop } from '#domain/place.ts';
 import {
@@ -11,12 +12,14 @@ import {
   addNumbers,
   addPlace,
   addVehicle,
+  bookOf,
   countOf,
   lineOf,
   MINUTE,
   makeOutfit,
   makeStop,
   moveOf,
+  numberOf,
   type Outfit,
   openCount,
   say,
@@ -102,6 +105,16 @@ describe('what a sheet writes', () => {
     expect(all).toMatchObject({ kind: 'hand-count', number: 8, check: 'on-paper', toId: shelf });
     enter([[keyOf(clamps), { said: 'here', number: 5 }]], compartments, TICKED + MINUTE);
     expect(lineOf(count(), clamps)).toMatchObject({ state: 'short', found: 5, said: { said: 'on-paper' } });
+  });
+
+  test('counted gear that went in stands at one place after its tick, unless it went in later than the sheet', () => {
+    const numbers = () => [...(standingOf(bookOf(outfit)).levels.get(clamps) ?? [])];
+    say(outfit, TICKED - MINUTE, numberOf(clamps, 3, shelf, hide));
+    enter([[keyOf(clamps), { said: 'here' }]]);
+    expect(numbers()).toEqual([[shelf, 8]]);
+    say(outfit, TICKED + 5 * MINUTE, numberOf(clamps, 2, shelf, hide));
+    enter([[keyOf(clamps), { said: 'here' }]], compartments, TICKED + MINUTE);
+    expect(new Map(numbers()).get(hide)).toBe(2);
   });
 
   test('lines in the order of the count, then compartments; what has no tick stays open', () => {
