@@ -27,6 +27,7 @@ export const routeSchema = z.discriminatedUnion('at', [
   z.strictObject({ at: z.literal('thing'), thingId: thingIdSchema, stopId: stopId.nullable() }),
   z.strictObject({ at: z.literal('settings') }),
   z.strictObject({ at: z.literal('drawer') }),
+  z.strictObject({ at: z.literal('label-walk'), placeId: placeIdSchema.nullable() }),
 ]);
 export type Route = z.infer<typeof routeSchema>;
 export type RouteAt<A extends Route['at']> = Extract<Route, { at: A }>;

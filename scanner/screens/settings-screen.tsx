@@ -57,6 +57,9 @@ function Together() {
       <div className="row">
         <Button onClick={sync.wake}>Try now</Button>
         <Button onClick={() => go({ at: 'drawer' })}>The drawer: {inDrawer}</Button>
+        <Button icon="scan" onClick={() => go({ at: 'label-walk', placeId: null })}>
+          Put on tags
+        </Button>
       </div>
     </Section>
   );
