@@ -24,6 +24,9 @@ const DrawerScreen = lazy(() =>
   import('./drawer-screen.tsx').then((made) => ({ default: made.DrawerScreen })),
 );
 const FindScreen = lazy(() => import('./find-screen.tsx').then((made) => ({ default: made.FindScreen })));
+const LabelWalkScreen = lazy(() =>
+  import('./label-walk-screen.tsx').then((made) => ({ default: made.LabelWalkScreen })),
+);
 const ListsScreen = lazy(() => import('./lists-screen.tsx').then((made) => ({ default: made.ListsScreen })));
 const OutScreen = lazy(() => import('./out-screen.tsx').then((made) => ({ default: made.OutScreen })));
 const SaidScreen = lazy(() => import('./said-screen.tsx').then((made) => ({ default: made.SaidScreen })));
@@ -74,5 +77,7 @@ function Chosen({ route }: { readonly route: Route }) {
       return <SettingsScreen />;
     case 'drawer':
       return <DrawerScreen />;
+    case 'label-walk':
+      return <LabelWalkScreen route={route} />;
   }
 }
