@@ -5,8 +5,9 @@ import type { PlaceId, ThingId } from '#domain/ids.ts';
 import type { Money, Thing } from '#domain/thing.ts';
 import type { ContentLine, Reach } from '#domain/where.ts';
 import { readThings } from '../things/store.ts';
-import { insideNow } from './inside.ts';
+import { goneThings } from './gone-things.ts';
 import { type OpenMatter, readOpenMatters } from './open-matters.ts';
+import { placesAround, placesInside, readNesting } from './read-nesting.ts';
 
 export interface Window {
   /** So many lines are passed over. Lines that come or go meanwhile move the others. */
@@ -30,60 +31,83 @@ interface Held {
   readonly isStray: boolean;
 }
 
-/** The places asked about, as a fragment that yields ids. */
-function placesReached(sql: postgres.ISql, placeId: PlaceId, reach: Reach) {
-  return reach === 'here' ? sql`select ${placeId}::uuid as id` : insideNow(sql, [placeId]);
+/** The places that are asked about, and what each of them is inside of. */
+interface Reached {
+  readonly ids: readonly PlaceId[];
+  readonly starts: readonly PlaceId[];
+  readonly around: readonly PlaceId[];
 }
 
-/** Each place that is reached, with itself and all that it is inside of now. */
-function outwardsOfReached(sql: postgres.ISql) {
-  // UNION drops what was seen before, so that containers that are said to be in each other come to an end.
-  return sql`
-    outwards (start, id) as (
-      select id, id from reached
-      union
-      select o.start, next.id from outwards o join place p on p.id = o.id
-        left join position x on x.thing_id = p.thing_id
-        cross join lateral (select coalesce(p.parent_id, x.place_id) as id) next
-      where next.id is not null)`;
+async function readReached(sql: postgres.ISql, { placeId, reach }: ContentsAsked): Promise<Reached> {
+  const rows = await readNesting(sql);
+  const ids = reach === 'here' ? [placeId] : placesInside(placeId, rows, ({ insideId }) => insideId);
+  return { ids, ...placesAround(ids, rows) };
 }
 
-const isStray = (sql: postgres.ISql) => sql`(
-  exists (select from home m where m.thing_id = h.thing_id and m.way = 'driving')
-  and not exists (
-    select from home m join outwards o on o.id = m.place_id
-    where m.thing_id = h.thing_id and m.way = 'driving' and o.start = h.place_id))`;
+const withAround = (sql: postgres.ISql, { starts, around }: Reached) => sql`
+  with outwards as materialized (
+    select start, array_agg(id) as ids from unnest(${[...starts]}::uuid[], ${[...around]}::uuid[]) as u (start, id)
+    group by start)`;
 
-/** The lines asked for, as a fragment to be put behind "with recursive … select": from, where. */
-function heldThings(sql: postgres.ISql, asked: ContentsAsked, matters: readonly OpenMatter[]) {
-  const words = searchWords(asked.text ?? '').map((word) => sql`t.folded like ${`%${word}%`}`);
+const isStray = (sql: postgres.ISql) => sql`coalesce((
+  select not bool_or(m.place_id = any(o.ids)) from home m join outwards o on o.start = h.place_id
+  where m.thing_id = h.thing_id and m.way = 'driving'), false)`;
+
+/** What is in the places reached, as a fragment behind "from". What somebody filters by id is looked up by id. */
+function heldHere(
+  sql: postgres.ISql,
+  { only }: ContentsAsked,
+  { ids }: Reached,
+  matters: readonly OpenMatter[],
+) {
   const open = [...new Set(matters.map(({ thingId }) => thingId))];
-  const only =
-    asked.only === 'open' ? [sql`t.id = any(${open}::uuid[])`] : asked.only === 'stray' ? [isStray(sql)] : [];
-  const where = [...words, ...only].reduce((all, part) => sql`${all} and ${part}`, sql`true`);
-  return sql`
-    from (
-      select thing_id, place_id, 1::bigint as number, at from position where place_id in (select id from reached)
-      union all
-      select thing_id, place_id, number, null from stock_level
-      where place_id in (select id from reached) and number <> 0) h
-    join thing t on t.id = h.thing_id
-    where t.merged_into_id is null
-      and not (t.kind = 'item' and exists (select from write_off w where w.thing_id = t.id)) and ${where}`;
+  const kept = sql`place_id = any(${[...ids]}::uuid[]) and thing_id not in ${goneThings(sql)}
+    and ${only === 'open' ? sql`thing_id = any(${open}::uuid[])` : sql`true`}`;
+  const held = sql`(
+    select thing_id, place_id, 1::bigint as number, at from position where ${kept}
+    union all
+    select thing_id, place_id, number, null from stock_level where number <> 0 and ${kept}) h`;
+  if (only !== 'stray') return held;
+  // All at once, because the question asked for each line anew takes minutes for a hundred thousand.
+  return sql`(
+    select h.thing_id, h.place_id, h.number, h.at from ${held}
+    join home m on m.thing_id = h.thing_id and m.way = 'driving' join outwards o on o.start = h.place_id
+    group by h.thing_id, h.place_id, h.number, h.at having not bool_or(m.place_id = any(o.ids))) h`;
 }
 
-const withReached = (sql: postgres.ISql, { placeId, reach }: ContentsAsked) => sql`
-  with recursive reached as materialized (${placesReached(sql, placeId, reach)}), ${outwardsOfReached(sql)}`;
+/** The words of the filter; `t` is the thing of a line. */
+function hasWords(sql: postgres.ISql, { text }: ContentsAsked) {
+  return searchWords(text ?? '').reduce(
+    (all, word) => sql`${all} and t.folded like ${`%${word}%`}`,
+    sql`true`,
+  );
+}
 
-/** How many lines there are. */
-export async function countContents(
+async function countReached(
   sql: postgres.ISql,
   asked: ContentsAsked,
+  reached: Reached,
   matters: readonly OpenMatter[],
 ): Promise<number> {
+  const isFiltered = searchWords(asked.text ?? '').length > 0;
   const [row] = await sql<{ all: number }[]>`
-    ${withReached(sql, asked)} select count(*)::int as "all" ${heldThings(sql, asked, matters)}`;
+    ${withAround(sql, reached)}
+    select count(*)::int as "all" from ${heldHere(sql, asked, reached, matters)}
+      ${isFiltered ? sql`join thing t on t.id = h.thing_id` : sql``}
+    where ${hasWords(sql, asked)}`;
   return row?.all ?? 0;
+}
+
+/** How many lines the list of this place has by each filter. */
+export async function countContents(
+  sql: postgres.ISql,
+  place: Pick<ContentsAsked, 'placeId' | 'reach'>,
+  matters: readonly OpenMatter[],
+): Promise<{ readonly here: number; readonly open: number; readonly stray: number }> {
+  const reached = await readReached(sql, place);
+  const count = (only?: 'open' | 'stray') => countReached(sql, { ...place, only }, reached, matters);
+  const [here, open, stray] = await Promise.all([count(), count('open'), count('stray')]);
+  return { here, open, stray };
 }
 
 function worthOf(thing: Thing, number: number): Money | null {
@@ -120,15 +144,17 @@ export async function listContents(
   asked: ContentsAsked & Window,
   now: number,
 ): Promise<{ readonly contents: ContentLine[]; readonly all: number }> {
-  const matters = await readOpenMatters(sql, now);
+  const [matters, reached] = await Promise.all([readOpenMatters(sql, now), readReached(sql, asked)]);
   const [all, held] = await Promise.all([
-    countContents(sql, asked, matters),
+    countReached(sql, asked, reached, matters),
     sql<Held[]>`
-      ${withReached(sql, asked)}
+      ${withAround(sql, reached)}
       select h.thing_id as id, h.place_id as "placeId", h.number::float8 as number, h.at::float8 as at,
         exists (select from place p where p.thing_id = h.thing_id) as "isPlace", ${isStray(sql)} as "isStray"
       from (
-        select t.id as thing_id, t.name, h.place_id, h.number, h.at ${heldThings(sql, asked, matters)}
+        select t.id as thing_id, t.name, h.place_id, h.number, h.at
+        from ${heldHere(sql, asked, reached, matters)} join thing t on t.id = h.thing_id
+        where ${hasWords(sql, asked)}
         order by t.name, t.id, h.place_id offset ${asked.skip} limit ${asked.limit}) h
       order by h.name, h.thing_id, h.place_id`,
   ]);

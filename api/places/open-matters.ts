@@ -6,6 +6,7 @@ import { firstKnownZone } from '#domain/working-day.ts';
 import { readFacts } from '../counts/read-facts.ts';
 import { readOutfit } from '../outfit/store.ts';
 import { dateIn } from '../still-out/date-in.ts';
+import { goneThings } from './gone-things.ts';
 
 export type Matter = 'faulty' | 'not-found' | 'overdue';
 
@@ -17,9 +18,6 @@ export interface OpenMatter {
   /** Overdue: the last day, which is over. */
   readonly until: string | null;
 }
-
-const isKept = (sql: postgres.ISql) => sql`t.merged_into_id is null
-  and not (t.kind = 'item' and exists (select from write_off w where w.thing_id = t.id))`;
 
 /** Where a thing is; a counted one is at every place that holds some. */
 const whereabouts = (sql: postgres.ISql) => sql`left join lateral (
@@ -36,7 +34,7 @@ function readFaulty(sql: postgres.ISql) {
         and not exists (select from movement v where v.voids = m.id)
       order by m.thing_id, m.at desc, m.id desc) latest
     join thing t on t.id = latest.thing_id ${whereabouts(sql)}
-    where latest.is_on and ${isKept(sql)}`;
+    where latest.is_on and t.id not in ${goneThings(sql)}`;
 }
 
 /** What went back to whom it belongs is not overdue any more. */
@@ -44,7 +42,7 @@ function readOverdue(sql: postgres.ISql, today: string) {
   return sql<OpenMatter[]>`
     select t.id as "thingId", 'overdue' as matter, at.place_id as "placeId", to_char(t.whose_until, 'YYYY-MM-DD') as until
     from thing t ${whereabouts(sql)}
-    where t.whose <> 'ours' and t.whose_until < ${today}::date and ${isKept(sql)}
+    where t.whose <> 'ours' and t.whose_until < ${today}::date and t.id not in ${goneThings(sql)}
       and at.place_id is distinct from coalesce(t.owner_place_id, '00000000-0000-0000-0000-000000000000')`;
 }
 

@@ -86,14 +86,8 @@ const sums = defineRoute({
     if ((await readPlacedPlace(sql, id)) === null) return { refusal: { kind: 'not-found' } };
     const matters = await readOpenMatters(sql, clock());
     const asked = { placeId: id, reach };
-    const [here, open, stray, lives, missing] = await Promise.all([
-      countContents(sql, asked, matters),
-      countContents(sql, { ...asked, only: 'open' }, matters),
-      countContents(sql, { ...asked, only: 'stray' }, matters),
-      countHomes(sql, asked),
-      countHomes(sql, { ...asked, only: 'missing' }),
-    ]);
-    return { status: 200, body: { here, open, stray, lives, missing } };
+    const [held, living] = await Promise.all([countContents(sql, asked, matters), countHomes(sql, asked)]);
+    return { status: 200, body: { ...held, ...living } };
   },
 });
 

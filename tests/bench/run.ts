@@ -1,11 +1,13 @@
 // `npm run bench`: every figure as one JSON line, or those that are named: npm run bench -- "single movement".
 import { benchBatchOfMovements } from './batch-of-movements.ts';
 import { benchCountAtScale } from './count-at-scale.ts';
+import { benchDeskJavascript } from './desk-javascript.ts';
 import { benchPhoneJavascript } from './phone-javascript.ts';
 import { benchPhoneVerdict } from './phone-verdict.ts';
 import { benchSecondStart } from './second-start.ts';
 import { type BenchServer, startBenchServer } from './service.ts';
 import { benchSingleMovement } from './single-movement.ts';
+import { benchTree } from './tree.ts';
 
 const ON_A_SERVER: Readonly<Record<string, (server: BenchServer) => Promise<void>>> = {
   'single movement': benchSingleMovement,
@@ -16,6 +18,8 @@ const ALONE: Readonly<Record<string, () => Promise<void>>> = {
   'phone verdict': benchPhoneVerdict,
   'second start': benchSecondStart,
   'phone javascript': benchPhoneJavascript,
+  'tree of 100,000': benchTree,
+  'desk javascript': benchDeskJavascript,
 };
 
 const names = [...Object.keys(ON_A_SERVER), ...Object.keys(ALONE)];

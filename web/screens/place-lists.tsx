@@ -139,14 +139,16 @@ function ContentHead({ list }: { readonly list: ListName }) {
       <th scope="col">Thing</th>
       {list === 'here' ? null : <th scope="col">Where</th>}
       {list === 'stray' ? <th scope="col">Lives in</th> : null}
-      <th scope="col">What it is</th>
+      <th scope="col" className="wide-only">
+        What it is
+      </th>
       <th scope="col" className="number">
         Number
       </th>
       <th scope="col" className="number">
         Value
       </th>
-      <th scope="col" className="number">
+      <th scope="col" className="number wide-only">
         Put there
       </th>
     </tr>
@@ -246,13 +248,13 @@ function ContentList({ place, places, list, address, desk }: ListProps) {
             <ChooseCell line={line} index={index} chosen={chosen} />
             <ThingCell line={line} address={address} />
             <PlaceCells line={line} places={places} list={list} within={place.id} />
-            <td>{WORD_OF_KIND[line.kind]}</td>
+            <td className="wide-only">{WORD_OF_KIND[line.kind]}</td>
             <td className="number">
               {showNumber(line.number)}
               {line.unit === null ? '' : ` ${line.unit}`}
             </td>
             <td className="number">{showMoney(line.worth)}</td>
-            <td className="number">{line.at === null ? '' : showTime(line.at, zone)}</td>
+            <td className="number wide-only">{line.at === null ? '' : showTime(line.at, zone)}</td>
           </>
         )}
       />
@@ -264,7 +266,9 @@ function HomeHead() {
   return (
     <tr>
       <th scope="col">Thing</th>
-      <th scope="col">What it is</th>
+      <th scope="col" className="wide-only">
+        What it is
+      </th>
       <th scope="col" className="number">
         Lives here
       </th>
@@ -305,7 +309,7 @@ function HomeList({ place, places, list, address }: ListProps) {
               {line.way === 'flying' ? <span className="small"> when flying</span> : null}
               {line.notFound ? <span className="tone-bad small strong"> not found yet</span> : null}
             </th>
-            <td>{WORD_OF_KIND[line.kind]}</td>
+            <td className="wide-only">{WORD_OF_KIND[line.kind]}</td>
             <td className="number">{showNumber(line.lives)}</td>
             <td className={line.here < line.lives ? 'number tone-bad strong' : 'number'}>
               {showNumber(line.here)}
