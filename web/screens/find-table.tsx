@@ -94,7 +94,7 @@ function HitRow({ hit, selection }: { readonly hit: SearchHit; readonly selectio
           <Whereabouts at={at} isNumber={thing !== null && thing.kind !== 'item'} />
         )}
       </td>
-      <td className="number">{showMoney(thing?.replacement ?? null)}</td>
+      <td className="number find-worth">{showMoney(thing?.replacement ?? null)}</td>
     </tr>
   );
 }
@@ -155,7 +155,7 @@ export function FindTable({
               Known by
             </th>
             <th scope="col">Where it is</th>
-            <th scope="col" className="number">
+            <th scope="col" className="number find-worth">
               Costs new
             </th>
           </tr>

@@ -7,6 +7,7 @@ import { FILTERS, type FoundPage, findAllThings, SELECTED_MAX, useFinding } from
 import { Button } from '../look/button.tsx';
 import { Empty } from '../look/empty.tsx';
 import { Tape } from '../look/tape.tsx';
+import { BulkEdit } from './bulk-edit.tsx';
 import { FindFilters } from './find-filters.tsx';
 import { FindTable } from './find-table.tsx';
 import { Answered, RefusedNotice, useTitle } from './parts.tsx';
@@ -118,19 +119,14 @@ function Found({ page, text, isNarrowed, selection, onEdit }: FoundProps) {
   );
 }
 
-export function FindScreen() {
-  const [query] = useSearchParams();
-  const text = (query.get('q') ?? '').trim().slice(0, 200);
-  const isNarrowed = FILTERS.some((name) => query.has(name));
-  useTitle(text === '' ? 'Find' : `Find “${text}”`);
+type ResultsProps = Omit<FoundProps, 'page'> & { readonly query: URLSearchParams };
+
+function Results({ query, ...found }: ResultsProps) {
   const { answer, again, isOld } = useFinding(query);
-  const selection = useSelection();
-  const edit = useCallback(() => undefined, []);
   return (
     <>
-      <Tape level={1}>{text === '' ? 'Find' : `Find “${text}”`}</Tape>
       <FindFilters />
-      {text === '' && !isNarrowed ? (
+      {found.text === '' && !found.isNarrowed ? (
         <Empty title="Type what you know of it.">
           <p>
             A part of its name, maker, model, serial number or tag, in the field above. Typing errors are
@@ -140,11 +136,36 @@ export function FindScreen() {
       ) : (
         <div aria-busy={isOld}>
           <Answered answer={answer} onAgain={again}>
-            {(page) => <Found {...{ page, text, isNarrowed, selection, onEdit: edit }} />}
+            {(page) => <Found page={page} {...found} />}
           </Answered>
         </div>
       )}
-      <SelectionBar selection={selection} onEdit={edit} />
+      <SelectionBar selection={found.selection} onEdit={found.onEdit} />
+    </>
+  );
+}
+
+export function FindScreen() {
+  const [query] = useSearchParams();
+  const text = (query.get('q') ?? '').trim().slice(0, 200);
+  const isNarrowed = FILTERS.some((name) => query.has(name));
+  useTitle(text === '' ? 'Find' : `Find “${text}”`);
+  const selection = useSelection();
+  const [isEditing, setEditing] = useState(false);
+  const edit = useCallback(() => setEditing(true), []);
+  const close = (done: boolean) => {
+    setEditing(false);
+    // What was changed has another version now.
+    if (done) selection.clear();
+  };
+  return (
+    <>
+      <Tape level={1}>{text === '' ? 'Find' : `Find “${text}”`}</Tape>
+      {isEditing ? (
+        <BulkEdit things={selection.all} onClose={close} />
+      ) : (
+        <Results {...{ query, text, isNarrowed, selection, onEdit: edit }} />
+      )}
     </>
   );
 }

@@ -2,7 +2,7 @@
 import type { CountLine } from '#domain/count-shape.ts';
 import type { Absence, Check, Reason, Recorded } from '#domain/movement.ts';
 import type { PlaceKind } from '#domain/place.ts';
-import type { ThingKind, Whose } from '#domain/thing.ts';
+import type { ThingKind, Way, Whose } from '#domain/thing.ts';
 
 export const WORD_OF_CHECK: Readonly<Record<Check, string>> = {
   scanned: 'scanned',
@@ -49,6 +49,7 @@ export const WORD_OF_WHOSE: Readonly<Record<Whose, string>> = {
   borrowed: 'borrowed',
   client: 'client’s',
 };
+export const WORD_OF_WAY: Readonly<Record<Way, string>> = { driving: 'when driving', flying: 'when flying' };
 export const WORD_OF_PLACE: Readonly<Record<PlaceKind, string>> = {
   store: 'store',
   vehicle: 'vehicle',
