@@ -33,7 +33,7 @@ const QUIET = [
 const OFFLINE_LINE = /net::ERR_INTERNET_DISCONNECTED/;
 
 export interface BrowserOptions {
-  /** A y4m file that the fake camera plays; "none" for a machine without a camera. */
+  /** A y4m file that the fake camera plays; "none" for a machine without a camera, "two" for one with two and no film. */
   readonly camera?: string;
   /** Answers the camera's question: granted without asking, or refused. */
   readonly permission?: 'granted' | 'refused';
@@ -65,6 +65,7 @@ function cameraFlags({ camera, permission = 'granted' }: BrowserOptions): readon
   const answer =
     permission === 'granted' ? ['--use-fake-ui-for-media-stream'] : ['--deny-permission-prompts'];
   if (camera === 'none') return ['--use-fake-device-for-media-stream=device-count=0', ...answer];
+  if (camera === 'two') return ['--use-fake-device-for-media-stream=device-count=2', ...answer];
   return ['--use-fake-device-for-media-stream', `--use-file-for-fake-video-capture=${camera}`, ...answer];
 }
 
