@@ -28,6 +28,7 @@ const FromPaperScreen = later(async () => (await import('./screens/from-paper.ts
 const StillOutScreen = later(async () => (await import('./screens/still-out.tsx')).StillOutScreen);
 const ToLookAtScreen = later(async () => (await import('./screens/to-look-at.tsx')).ToLookAtScreen);
 const BringInScreen = later(async () => (await import('./screens/bring-in.tsx')).BringInScreen);
+const BackupScreen = later(async () => (await import('./screens/backup.tsx')).BackupScreen);
 const TagsScreen = later(async () => (await import('./screens/tags.tsx')).TagsScreen);
 const LabelsScreen = later(async () => (await import('./screens/labels.tsx')).LabelsScreen);
 const BlockLabelsScreen = later(async () => (await import('./screens/labels.tsx')).BlockLabelsScreen);
@@ -78,6 +79,7 @@ export function DeskApp() {
           <Route path="to-look-at" element={<ToLookAtScreen />} />
           <Route path="bring-in" element={<BringInScreen />} />
           <Route path="labels" element={<LabelsScreen />} />
+          <Route path="backup" element={<BackupScreen />} />
           <Route path="tags" element={<TagsScreen />} />
           <Route path="tags/:blockId" element={<BlockLabelsScreen />} />
           <Route path="tags/label/:thingId" element={<ThingLabelsScreen />} />

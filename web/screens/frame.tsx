@@ -20,6 +20,13 @@ const THEMES: readonly (readonly [Theme, string])[] = [
 // Fetched while nobody waits for it, so that the first letters typed are not lost.
 const PALETTE_FETCHED_AFTER_MS = 1_500;
 const loadPalette = () => import('./palette.tsx');
+// Where it cannot be fetched, the screens go on without it.
+const loadNotice = () =>
+  import('./backup-notice.tsx').then(
+    ({ BackupNotice }) => BackupNotice,
+    () => () => null,
+  );
+const BackupNotice = lazy(async () => ({ default: await loadNotice() }));
 const Palette = lazy(async () => ({ default: (await loadPalette()).Palette }));
 
 function ThemeChoice() {
@@ -99,6 +106,9 @@ export function FrameLayout({ outfit }: { readonly outfit: Outfit }) {
           again by itself.
         </p>
       )}
+      <Suspense fallback={null}>
+        <BackupNotice />
+      </Suspense>
       <main id="screen" ref={screen} tabIndex={-1}>
         <Mishap at={pathname}>
           <Suspense fallback={<p className="waiting">Opening …</p>}>

@@ -41,6 +41,7 @@ export const SCREENS: readonly ScreenEntry[] = [
   { path: '/bring-in', name: 'Bring in a list', key: 'b', seldom: true },
   { path: '/labels', name: 'Labels', key: 'l', seldom: true },
   { path: '/tags', name: 'Tags', key: 't', seldom: true },
+  { path: '/backup', name: 'Backup', key: 'k', seldom: true },
 ];
 
 /** Find is reached by its box in the head, so it has no place among the screens there. */
