@@ -175,6 +175,9 @@ export function CountScreen({ route }: { readonly route: RouteAt<'count'> }) {
         <Button icon="battery" onClick={() => go({ at: 'lists', stopId })}>
           Refill and tidy
         </Button>
+        <Button icon="count" onClick={() => go({ at: 'sheet', stopId })}>
+          Wrap sheet
+        </Button>
         <Button icon="place" onClick={() => go({ at: 'stops' })}>
           Stops
         </Button>

@@ -22,6 +22,7 @@ export const routeSchema = z.discriminatedUnion('at', [
   z.strictObject({ at: z.literal('closed'), stopId }),
   z.strictObject({ at: z.literal('said'), stopId }),
   z.strictObject({ at: z.literal('lists'), stopId }),
+  z.strictObject({ at: z.literal('sheet'), stopId }),
   z.strictObject({ at: z.literal('out') }),
   z.strictObject({ at: z.literal('find'), stopId: stopId.nullable() }),
   z.strictObject({ at: z.literal('thing'), thingId: thingIdSchema, stopId: stopId.nullable() }),

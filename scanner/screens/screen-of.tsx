@@ -33,6 +33,9 @@ const SaidScreen = lazy(() => import('./said-screen.tsx').then((made) => ({ defa
 const SettingsScreen = lazy(() =>
   import('./settings-screen.tsx').then((made) => ({ default: made.SettingsScreen })),
 );
+const WrapSheetScreen = lazy(() =>
+  import('./wrap-sheet-screen.tsx').then((made) => ({ default: made.WrapSheetScreen })),
+);
 const ThingScreen = lazy(() => import('./thing-screen.tsx').then((made) => ({ default: made.ThingScreen })));
 
 export function ScreenOf({ route }: { readonly route: Route }) {
@@ -67,6 +70,8 @@ function Chosen({ route }: { readonly route: Route }) {
       return <SaidScreen route={route} />;
     case 'lists':
       return <ListsScreen route={route} />;
+    case 'sheet':
+      return <WrapSheetScreen route={route} />;
     case 'out':
       return <OutScreen />;
     case 'find':

@@ -146,6 +146,9 @@ export function StopScreen({ route }: { readonly route: RouteAt<'stop'> }) {
         <Button icon="missing" onClick={() => go({ at: 'out' })}>
           Still out there
         </Button>
+        <Button icon="count" onClick={() => go({ at: 'sheet', stopId: stop.id })}>
+          Wrap sheet
+        </Button>
         <Button icon="place" onClick={() => go({ at: 'stops' })}>
           Stops
         </Button>

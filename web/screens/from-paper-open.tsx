@@ -77,7 +77,7 @@ export function OpenFromPaper({
             ))}
           </select>
         </div>
-        <Button kind="main" type="submit">
+        <Button kind="main" type="submit" disabled={vehicle === undefined}>
           Open the count as of then
         </Button>
       </div>

@@ -100,10 +100,11 @@ function OneCount({ entry }: { readonly entry: CountEntry }) {
         {round > 1 ? `, round ${round}` : ''}
       </Tape>
       <p className="facts-line">
-        {facts.join(' · ')} ·{' '}
-        <Link className="not-on-paper" to={pathOfCount(entry)}>
-          all its lines
-        </Link>
+        {facts.join(' · ')}
+        <span className="not-on-paper">
+          {' '}
+          · <Link to={pathOfCount(entry)}>all its lines</Link>
+        </span>
       </p>
       <Answered answer={answer} onAgain={again}>
         {(count) => <LinesToTell count={count} zone={zone} />}

@@ -79,6 +79,7 @@ export function JobForm({
   const [refused, setRefused] = useState<Refused | null>(null);
   const [busy, setBusy] = useState(false);
   // What was read when the form opened; the job itself follows what others write meanwhile.
+  const [first] = useState(job);
   const [base, setBase] = useState(job);
   const save = async (form: FormData): Promise<Refused | Job> => {
     const made = client === NEW_CLIENT ? await addClient(textIn(form, 'newClient')) : null;
@@ -112,19 +113,25 @@ export function JobForm({
         <RefusedNotice refused={refused} />
       )}
       <div className="form-row">
-        <Field label="Name of the job" name="name" required maxLength={300} defaultValue={job?.name ?? ''} />
+        <Field
+          label="Name of the job"
+          name="name"
+          required
+          maxLength={300}
+          defaultValue={first?.name ?? ''}
+        />
         <ClientField chosen={client} onChoose={setClient} clients={clients} />
         {client === NEW_CLIENT ? (
           <Field label="Name of the client" name="newClient" required maxLength={300} />
         ) : null}
       </div>
       <div className="form-row">
-        <Field label="First day" name="startsOn" type="date" defaultValue={job?.startsOn ?? ''} />
-        <Field label="Last day" name="endsOn" type="date" defaultValue={job?.endsOn ?? ''} />
+        <Field label="First day" name="startsOn" type="date" defaultValue={first?.startsOn ?? ''} />
+        <Field label="Last day" name="endsOn" type="date" defaultValue={first?.endsOn ?? ''} />
       </div>
       <div className="field">
         <label htmlFor={noteId}>Note</label>
-        <textarea id={noteId} name="note" maxLength={4_000} defaultValue={job?.note ?? ''} />
+        <textarea id={noteId} name="note" maxLength={4_000} defaultValue={first?.note ?? ''} />
       </div>
       <div className="form-ways">
         <Button kind="main" type="submit" disabled={busy}>

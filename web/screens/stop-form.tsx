@@ -153,6 +153,7 @@ export function StopForm({
   const [refused, setRefused] = useState<Refused | null>(null);
   const [busy, setBusy] = useState(false);
   // What was read when the form opened; the stop itself follows what others write meanwhile.
+  const [first] = useState(stop);
   const [base, setBase] = useState(stop);
   const submit = async (event: FormEvent<HTMLFormElement>) => {
     event.preventDefault();
@@ -181,19 +182,19 @@ export function StopForm({
           name="name"
           required
           maxLength={300}
-          defaultValue={stop?.name ?? ''}
+          defaultValue={first?.name ?? ''}
         />
         <Pick
           label="Job"
           name="jobId"
           nothing="none"
           options={jobs}
-          first={stop === null ? (job?.id ?? '') : (stop.jobId ?? '')}
+          first={first === null ? (job?.id ?? '') : (first.jobId ?? '')}
         />
       </div>
-      <KindChoice kind={stop?.kind ?? 'location'} />
-      <Where stop={stop} />
-      <When stop={stop} />
+      <KindChoice kind={first?.kind ?? 'location'} />
+      <Where stop={first} />
+      <When stop={first} />
       <div className="form-ways">
         <Button kind="main" type="submit" disabled={busy}>
           {stop === null ? 'Make the stop' : 'Keep the changes'}
