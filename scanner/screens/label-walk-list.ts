@@ -44,7 +44,7 @@ function homePlacesOf(book: PhoneBook): readonly HomePlace[] {
   });
 }
 
-/** Everything that lives right in this place, by name; those without a tag are the walk's work. */
+/** Everything that lives right in this place, the place first, then the dearest; whoever stops early has done those. */
 export function livingIn(book: PhoneBook, placeId: PlaceId, putOn: PutOn): readonly Walked[] {
   const place = book.places.get(placeId);
   const own: readonly Walked[] =
@@ -53,8 +53,9 @@ export function livingIn(book: PhoneBook, placeId: PlaceId, putOn: PutOn): reado
       : [{ id: place.id, isPlace: true, name: place.name, code: codeOn(place.id, place.codes, putOn) }];
   const things = [...book.things.values()]
     .filter((thing) => isWalked(thing) && drivingHomesOf(thing).includes(placeId))
+    .sort((a, b) => b.valueRank - a.valueRank || (a.name < b.name ? -1 : 1))
     .map(({ id, name, codes }) => ({ id, isPlace: false, name, code: codeOn(id, codes, putOn) }));
-  return [...own, ...things.sort((a, b) => (a.name < b.name ? -1 : 1))];
+  return [...own, ...things];
 }
 
 /** Every place that gear lives in, and every compartment, in home order. */

@@ -107,14 +107,14 @@ function ChoosePlace({ walk }: { readonly walk: Walk }) {
   const places = walkPlaces(book, walk.putOn);
   const bare = places.reduce((sum, place) => sum + place.bare, 0);
   return (
-    <Frame title="Put on tags" figure={countText(bare, 'without', 'without')}>
+    <Frame title="Put on tags" figure={bare === 0 ? 'all tagged' : `${bare} without`}>
       <WaitingRows walk={walk} />
       {places.length === 0 ? (
         <Empty title="No compartment yet.">
           <p>Name the compartments of the vehicle at the desk first. Then this page goes along them.</p>
         </Empty>
       ) : (
-        <p>Where do you stand? Begin with the dearest; stop whenever you like.</p>
+        <p>Where do you stand? The dearest come first in each place; stop whenever you like.</p>
       )}
       <Lines label="Places">
         {places.map(({ place, things, bare: left }) => (
