@@ -31,8 +31,6 @@ const askLeftovers = (path: string, signal: AbortSignal) => askAll(path, leftove
 
 export const useMatters = (): Told<Matters> => useAnswer('/api/matters', mattersSchema);
 export const useLeftovers = () => useAsked('/api/leftovers', askLeftovers);
-/** How many matters are open, for a mark beside the screen's name. */
-export const useMatterSums = () => useAnswer('/api/matters/sums', matterSumsSchema);
 
 const anything = z.unknown();
 const refusedOf = (answer: Asked<unknown>): Refused | null => (answer.ok ? null : answer);

@@ -6,6 +6,7 @@ import { Icon } from '../look/icon.tsx';
 import { SearchBox } from './frame-search.tsx';
 import { PALETTE_KEY } from './keys.tsx';
 import { SCREENS, type ScreenEntry } from './screens.ts';
+import { MatterMark } from './to-look-at-mark.tsx';
 
 function ScreenLink({
   screen: { path, name, key, seldom },
@@ -17,6 +18,7 @@ function ScreenLink({
   return (
     <NavLink to={path} aria-keyshortcuts={key} className={seldom ? 'frame-seldom' : ''} onClick={onGo}>
       {name}
+      {path === '/to-look-at' ? <MatterMark /> : null}
     </NavLink>
   );
 }

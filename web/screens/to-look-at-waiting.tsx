@@ -26,6 +26,16 @@ const WORD_OF_LINE: Readonly<Record<string, string>> = {
   close: 'count closed',
 };
 
+const NAMES_A_PLACE: ReadonlySet<string> = new Set(['move', 'quantity', 'hand-count', 'open']);
+const NAMES_A_THING: ReadonlySet<string> = new Set([
+  'move',
+  'quantity',
+  'hand-count',
+  'absence',
+  'mark',
+  'seal',
+]);
+
 type Settle = (deed: Promise<Refused | null>) => void;
 interface GroupProps extends MatterDeeds {
   readonly group: WaitingGroup;
@@ -150,9 +160,9 @@ function LineText({ line }: { readonly line: WaitingGroup['lines'][number] }) {
   const { zone } = useOutfit();
   const what = [
     line.number === null ? '' : `${line.number} ×`,
-    line.thingName ?? line.code ?? '',
+    line.thingName ?? line.code ?? (NAMES_A_THING.has(line.kind) ? 'something' : ''),
     WORD_OF_LINE[line.kind] ?? line.kind,
-    line.placeName ?? '',
+    line.placeName ?? (NAMES_A_PLACE.has(line.kind) ? 'a place not known here' : ''),
   ];
   return (
     <>
