@@ -3,6 +3,7 @@
 import { randomUUID } from 'node:crypto';
 import { Resvg } from '@resvg/resvg-js';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { z } from 'zod';
 import { PLAIN_FACTS } from '#domain/thing.ts';
 import { makePhone, send } from '../api/lines.ts';
 import { assertNothingFound, type Desk, openDesk } from './desk-service.ts';
@@ -194,7 +195,7 @@ describe('the page of a thing', () => {
     const where = page.getByRole('region', { name: 'Where it is now' });
     await where.getByText('under the seat').waitFor();
     const facts = page.getByRole('region', { name: 'Facts' });
-    await facts.getByText(code).waitFor();
+    await page.getByRole('region', { name: 'Codes' }).getByText(code).waitFor();
     await facts.getByText('SP-9').waitFor();
     await page.getByRole('link', { name: 'Charger, double' }).click();
     await page.getByText('It turned out to be the same as').waitFor();
@@ -202,6 +203,76 @@ describe('the page of a thing', () => {
     await page.getByRole('button', { name: 'They are two after all' }).click();
     await where.getByText('under the seat').waitFor();
     expect((await desk.ask('GET', `/api/things/${kept}`)).body).toMatchObject({ codes: [] });
+  });
+
+  it('gets a tag by typing it; a mistyped one is caught, and one of another thing is only taken when told', async () => {
+    const { page } = desk;
+    const made = await desk.ask('POST', '/api/tags', { body: { blockId: randomUUID(), number: 2 } });
+    const tags = z.array(z.object({ code: z.string(), shown: z.string() })).parse(made.body.tags);
+    const [first, second] = [tags[0]?.shown ?? '', tags[1]?.code ?? ''];
+    const other = await make('/api/items', 'Other lamp');
+    await desk.ask('PUT', `/api/codes/${second}`, { body: { thingId: other } });
+    await open(await make('/api/items', 'Tagged lamp'));
+    const codes = page.getByRole('region', { name: 'Codes' });
+    const field = codes.getByLabel('Put a tag or a code on it');
+    // One character of the label read as another one.
+    const at = 5;
+    const wrong = first.slice(0, at) + (first.charAt(at) === 'A' ? 'B' : 'A') + first.slice(at + 1);
+    await field.fill(wrong);
+    await page.keyboard.press('Enter');
+    await codes.getByText('This tag has a mistake in it.').waitFor();
+    await assertNothingFound(page, 'a mistyped tag');
+    await codes.getByRole('button', { name: first }).click();
+    await codes.getByRole('listitem').getByText(first).waitFor();
+    await field.fill(second);
+    await page.keyboard.press('Enter');
+    await codes.getByText('is on Other lamp now.').waitFor();
+    await codes.getByRole('button', { name: 'Take it from there' }).click();
+    await expect.poll(() => codes.getByRole('listitem').count()).toBe(2);
+    await codes.getByRole('button', { name: `Take ${first} off` }).click();
+    await expect.poll(() => codes.getByRole('listitem').count()).toBe(1);
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await expect.poll(() => codes.getByRole('listitem').count()).toBe(2);
+  });
+
+  it('tells the time at the stop and at home, and links to the count that it was answered in', async () => {
+    const { page } = desk;
+    const id = await make('/api/items', 'Far lamp');
+    const stopId = randomUUID();
+    const at = Date.now() - 60_000;
+    const stop = {
+      jobId: null,
+      name: 'Far shore',
+      kind: 'location',
+      zone: 'Asia/Kathmandu',
+      startsAt: at,
+      unnamed: false,
+    };
+    const body = { id: stopId, ...stop, place: { id: randomUUID(), name: 'Far shore', isNew: true } };
+    expect((await desk.ask('PUT', `/api/stops/${stopId}`, { body })).status).toBe(201);
+    const phone = makePhone();
+    const scan = phone.move(at, id, place.Boat ?? '', { stopId, round: 1, why: 'wrap' });
+    const line = { thingId: id, placeId: null, name: 'Far lamp', expected: 1, found: 1, said: 'scanned' };
+    const close = phone.line(at + 1, {
+      ...{ kind: 'close', stopId, round: 1 },
+      lines: [{ ...line, lineId: scan.id, lastPlaceId: null, spot: null }],
+      sums: { expected: 1, aboard: 1, notFound: 0, away: 0, compartments: 0, notOpened: 0 },
+    });
+    await send(desk, [scan, close], phone.clocks);
+    await open(id);
+    const clock = (timeZone: string) =>
+      new Intl.DateTimeFormat('en-GB', { timeStyle: 'short', timeZone }).format(at);
+    const lines = page.getByRole('region', { name: 'History' }).getByRole('listitem');
+    await lines
+      .filter({ hasText: clock('Asia/Kathmandu') })
+      .getByText(/at home/)
+      .first()
+      .waitFor();
+    expect(await lines.first().textContent()).toContain(clock('Europe/Lisbon'));
+    const checks = page.getByRole('region', { name: 'At the last wraps' });
+    const row = checks.getByRole('row', { name: /Far shore/ });
+    expect(await row.getByRole('link').getAttribute('href')).toBe(`/counts/${stopId}/1`);
+    expect(await row.textContent()).toContain('scanned');
   });
 
   it('that nobody knows is said to be unknown', async () => {

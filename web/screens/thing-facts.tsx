@@ -27,15 +27,6 @@ export function showCode(code: string): string {
   return tag.success ? showTag(tag.data) : code;
 }
 
-function codesOf(codes: readonly string[]): ReactNode {
-  if (codes.length === 0) return null;
-  return codes.map((code) => (
-    <span key={code} className="code-link">
-      <span className="code">{showCode(code)}</span>
-    </span>
-  ));
-}
-
 function homesOf(thing: Thing, places: Places | null): ReactNode {
   if (thing.homes.length === 0) return null;
   return thing.homes.map(({ way, placeId, number }) => (
@@ -95,7 +86,6 @@ function factsOf(thing: Thing, { places, className, currency }: Around): readonl
     { name: 'Maker', value: thing.maker },
     { name: 'Model', value: thing.model },
     { name: 'Serial number', value: thing.serial && <span className="code">{thing.serial}</span> },
-    { name: 'Codes', value: codesOf(thing.codes) },
     ...ownershipOf(thing, places, currency),
     { name: 'Lives in', value: homesOf(thing, places) },
     { name: 'Holds others', value: thing.container ? 'yes' : null },

@@ -13,6 +13,7 @@ import { Tape } from '../look/tape.tsx';
 import { Answered, bodyOf, useTitle } from './parts.tsx';
 import { OldEntries, ThingBuilt } from './thing-built.tsx';
 import { ThingChecks } from './thing-checks.tsx';
+import { ThingCodes } from './thing-codes.tsx';
 import { type Deeds, DeedsBar, useDeeds } from './thing-deeds.tsx';
 import { ThingEdit } from './thing-edit.tsx';
 import { ThingFacts } from './thing-facts.tsx';
@@ -112,6 +113,7 @@ function ThingPanes({ thing, deeds, places, again }: PanesProps) {
             </div>
             <div>
               <ThingPictures thing={thing} deeds={deeds} />
+              <ThingCodes thing={thing} deeds={deeds} />
               <ThingValues thing={thing} />
               <ThingBuilt thing={thing} />
               <OldEntries thing={thing} />
