@@ -118,9 +118,11 @@ export function FrameLayout({ outfit }: { readonly outfit: Outfit }) {
       </main>
       <FrameFoot onKeys={openKeys} />
       {over === 'palette' ? (
-        <Suspense fallback={null}>
-          <Palette onClose={() => close('palette')} onKeys={openKeys} />
-        </Suspense>
+        <Mishap at={pathname}>
+          <Suspense fallback={null}>
+            <Palette onClose={() => close('palette')} onKeys={openKeys} />
+          </Suspense>
+        </Mishap>
       ) : null}
       {over === 'keys' ? <KeyList onClose={() => close('keys')} /> : null}
     </div>
