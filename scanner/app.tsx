@@ -8,6 +8,7 @@ import { FirstVisit } from './screens/first-visit.tsx';
 import { PageProvider, usePage } from './screens/page.tsx';
 import { type Route, routeSchema, useRouter } from './screens/route.ts';
 import { ScreenOf } from './screens/screen-of.tsx';
+import { WithinReach } from './screens/within-reach.tsx';
 import { askToPersistOnce } from './store/persist.ts';
 import { openPhone, type Phone } from './store/phone.ts';
 import { draftSchema } from './store/rows.ts';
@@ -65,7 +66,11 @@ function Screens({ phone, sync, draft, offline }: Ready & { readonly offline: Of
 function CurrentScreen() {
   const { route } = usePage();
   // A screen begins anew for each thing it is about.
-  return <ScreenOf key={JSON.stringify(route)} route={route} />;
+  return (
+    <WithinReach key={JSON.stringify(route)} route={route}>
+      <ScreenOf route={route} />
+    </WithinReach>
+  );
 }
 
 function WithBook({ ready }: { readonly ready: Ready }) {

@@ -4,6 +4,7 @@ import { Button } from '../../web/look/button.tsx';
 import { Choice, Choices } from '../../web/look/choice.tsx';
 import { Line, Lines } from '../../web/look/line.tsx';
 import { Notice } from '../../web/look/notice.tsx';
+import { outOfReach } from '../store/out-of-reach.ts';
 import { type OfferedStop, stopsOffered } from '../store/stops-offered.ts';
 import { Frame, Section } from './frame.tsx';
 import { newStopHere } from './new-stop.ts';
@@ -15,10 +16,11 @@ function StopLine({ offered }: { readonly offered: OfferedStop }) {
   const book = useBook();
   const { go } = usePage();
   const { stop, unfinished, closed, round } = offered;
-  const count = unfinished && round !== null ? countBy(book, stop, round) : null;
+  const beyond = unfinished ? outOfReach(book, stop.id) : null;
+  const count = unfinished && round !== null && beyond === null ? countBy(book, stop, round) : null;
   const open = count?.lines.filter((line) => line.state === 'open' || line.state === 'short').length ?? 0;
   const state = unfinished
-    ? ({ word: `${open} still open`, tone: 'ask', icon: 'open' } as const)
+    ? ({ word: beyond === null ? `${open} still open` : 'too long ago', tone: 'ask', icon: 'open' } as const)
     : closed
       ? ({ word: 'closed', tone: 'good', icon: 'tick' } as const)
       : undefined;

@@ -3,7 +3,7 @@
 import type { Phone } from '../store/phone.ts';
 import { leadAlone } from '../store/tabs.ts';
 import { LOOK_EVERY_MS, waitAfter } from './backoff.ts';
-import { followFeed } from './follow-feed.ts';
+import { followFeed, loadCatalogue } from './follow-feed.ts';
 import { handOverDrawer } from './hand-over.ts';
 import { measureClock } from './measure-clock.ts';
 import { sendOutbox } from './send-outbox.ts';
@@ -24,16 +24,24 @@ export interface Sync {
   readonly listen: (listener: () => void) => () => void;
   /** Something was written, or the network is back: go now. */
   readonly wake: () => void;
+  /** Reads the whole catalogue once more, as soon as the service answers. */
+  readonly readAnew: () => void;
 }
 
-async function goRound(phone: Phone, say: (state: SyncState) => void): Promise<SyncState> {
+async function goRound(
+  phone: Phone,
+  say: (state: SyncState) => void,
+  wish: { anew: boolean },
+): Promise<SyncState> {
   if (!(await measureClock(phone.database, phone.clockRun()))) return { kind: 'offline' };
   const hadStops = phone.read().waitingStops.length > 0;
   if ((await sendStops(phone.database)) === 'silence') return { kind: 'offline' };
   if (hadStops) await phone.takeStops();
   if ((await sendOutbox(phone)) === 'silence') return { kind: 'offline' };
   if (phone.read().inDrawer > 0) await handOverDrawer(phone.database);
-  const followed = await followFeed(phone, (bytes) => say({ kind: 'loading', bytes }));
+  const onBytes = (bytes: number) => say({ kind: 'loading', bytes });
+  const followed = wish.anew ? await loadCatalogue(phone, onBytes) : await followFeed(phone, onBytes);
+  if (wish.anew && followed.kind === 'up-to-date') wish.anew = false;
   if (followed.kind === 'up-to-date') {
     // A new catalogue may have put own lines back into the outbox.
     const again = phone.read().waiting.length > 0 ? await sendOutbox(phone) : 'sent';
@@ -75,10 +83,11 @@ export function startSync(phone: Phone): Sync {
     for (const listener of listeners) listener();
   };
   const pause = makePause();
+  const wish = { anew: false };
   const lead = async () => {
     let failures = 0;
     for (;;) {
-      const next = await goRound(phone, say).catch((error: unknown): SyncState => {
+      const next = await goRound(phone, say, wish).catch((error: unknown): SyncState => {
         // The database of this phone said no (full, or closed by a newer page). What it holds stays.
         console.warn('The phone could not be brought together with the service just now.', error);
         return { kind: 'offline' };
@@ -108,5 +117,9 @@ export function startSync(phone: Phone): Sync {
       return () => listeners.delete(listener);
     },
     wake: pause.cut,
+    readAnew: () => {
+      wish.anew = true;
+      pause.cut();
+    },
   };
 }

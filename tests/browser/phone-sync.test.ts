@@ -208,3 +208,28 @@ test('before there is an outfit the page says so, and goes on by itself once the
   await opened.close();
   await service.stop();
 });
+
+test('a count from before the book of this phone is not shown, and said so; the catalogue read again brings it', async () => {
+  await withLens(async (page) => {
+    await tap(page, /^New stop here/);
+    await tap(page, /^Back aboard/);
+    await untilHeading(page, /1 open/);
+    await untilSync(page, /all with the service/);
+    const head = (await inStore(page, 'head')).map(recordOf).find((row) => 'cursor' in row);
+    await inStore(page, 'head', { key: 'catalogue', value: { ...head, since: Date.now() } });
+    await page.reload();
+    await page.getByText('This phone can’t show this count.').waitFor();
+    expect(await page.getByRole('button', { name: /^All of these are here/ }).count()).toBe(0);
+    expect(await page.getByRole('link', { name: 'Look at it on the desk' }).getAttribute('href')).toMatch(
+      /^\/counts\/[0-9a-f-]{36}\/1$/,
+    );
+    expect(await axe(page, { enhancedContrast: true })).toEqual([]);
+    await tap(page, /^Stops/);
+    await page.getByRole('button', { name: /too long ago/ }).tap();
+    await page.context().setOffline(true);
+    await tap(page, 'Read the catalogue again');
+    await page.getByText(/The service does not answer just now/).waitFor();
+    await page.context().setOffline(false);
+    await untilHeading(page, /1 open/);
+  });
+});

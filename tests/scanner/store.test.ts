@@ -7,6 +7,7 @@ import { clockRunIdSchema, deviceIdSchema } from '#domain/ids.ts';
 import { standingOf } from '#domain/ledger.ts';
 import { followClock } from '../../scanner/store/clock-run.ts';
 import { narrowBook } from '../../scanner/store/narrow-book.ts';
+import { outOfReach } from '../../scanner/store/out-of-reach.ts';
 import { makesStale, bookOf as phoneBookOf, withChanges, withLines } from '../../scanner/store/phone-book.ts';
 import { stampFacts } from '../../scanner/store/stamp.ts';
 import { stopsOffered, stopToOpen } from '../../scanner/store/stops-offered.ts';
@@ -175,6 +176,31 @@ test('a count by the narrowed book is the count by the whole book, wherever thin
       }
     }),
   );
+});
+
+describe('whether the book reaches back to the day of a count', () => {
+  const openedAt = utc('2026-06-12T17:00:00Z');
+  const dayBeganAt = utc('2026-06-12T04:00:00Z'); // 05:00 in Lisbon
+  const reach = (since: number, undone = false) => {
+    const { outfit, truck, hide } = makeTwo();
+    const stop = makeStop(hide, 'Reedbed hide');
+    const opening = say(outfit, openedAt, openOf(stop.id, 1, truck));
+    say(outfit, openedAt + MINUTE, openOf(stop.id, 1, truck));
+    if (undone) takeBack(outfit, openedAt + 2 * MINUTE, opening);
+    return outOfReach({ ...phoneOf(outfit, [stop]), since }, stop.id);
+  };
+
+  test('it does when it begins with the day, and does not when it begins a moment later', () => {
+    expect(reach(dayBeganAt)).toBeNull();
+    expect(reach(dayBeganAt + 1)).toEqual({ round: 1, dayBeganAt });
+  });
+
+  test('an opening that was taken back asks for nothing, the next one does; a stop without one is never out of reach', () => {
+    expect(reach(NOW, true)).toEqual({ round: 1, dayBeganAt });
+    const { outfit, hide } = makeTwo();
+    const stop = makeStop(hide, 'Reedbed hide');
+    expect(outOfReach({ ...phoneOf(outfit, [stop]), since: NOW }, stop.id)).toBeNull();
+  });
 });
 
 describe('stamps', () => {
