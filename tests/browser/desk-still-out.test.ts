@@ -107,8 +107,8 @@ describe('still out there, and to look at', () => {
     await page.getByText('Twin charger is back home.').waitFor();
     await expect.poll(outNames).toEqual(['1 Long lens', '2 Clamp']);
     await page.getByRole('button', { name: 'Undo' }).click();
+    await expect.poll(outNames).toEqual(['1 Long lens', '1 Twin charger', '2 Clamp']);
     await row('Twin charger').waitFor();
-    expect(await outNames()).toEqual(['1 Long lens', '1 Twin charger', '2 Clamp']);
   });
 
   it('counts missing pieces back in by number', async () => {
@@ -242,6 +242,7 @@ describe('still out there, and to look at', () => {
     expect(JSON.parse(text)).toEqual({ deviceNo: 7, line: { kind: 'dance', note: 'Ü' }, at: 0 });
     await scan.close();
     await page.goto(`${desk.origin}/to-look-at`);
+    await page.getByRole('link', { name: 'To look at 3 open' }).waitFor();
     await page.getByRole('link', { name: 'Save it as a file' }).waitFor();
     await assertNothingFound(page, 'a leftover');
   });
