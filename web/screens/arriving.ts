@@ -38,12 +38,14 @@ export function useArrivingFocus(screen: RefObject<HTMLElement | null>): void {
     if (root === null || first.current === pathname) return;
     first.current = '';
     return watchUntil(root, () => {
-      if (isHeld(root)) return true;
       const heading = root.querySelector<HTMLElement>('h1');
+      if (document.activeElement === heading && heading !== null) return false;
+      if (isHeld(root)) return true;
       if (heading === null) return false;
       heading.tabIndex = -1;
       heading.focus({ preventScroll: true });
-      return true;
+      // A screen may draw its heading anew when the answer comes, and the focus goes with the old one.
+      return false;
     });
   }, [pathname, screen]);
 }

@@ -10,23 +10,35 @@ interface MishapProps {
   readonly children: ReactNode;
 }
 
-export class Mishap extends Component<MishapProps, { readonly failed: boolean }> {
-  override state = { failed: false };
+// A tab that stays open over an update asks for screens that are gone; each browser says so in its own words.
+const GONE = /dynamically imported module|module script failed/i;
+type Failure = 'none' | 'drawing' | 'gone';
 
-  static getDerivedStateFromError() {
-    return { failed: true };
+export class Mishap extends Component<MishapProps, { readonly failure: Failure }> {
+  override state: { readonly failure: Failure } = { failure: 'none' };
+
+  static getDerivedStateFromError(error: unknown) {
+    return { failure: GONE.test(String(error)) ? 'gone' : 'drawing' };
   }
 
   override componentDidUpdate(before: MishapProps) {
-    if (this.state.failed && before.at !== this.props.at) this.setState({ failed: false });
+    if (this.state.failure !== 'none' && before.at !== this.props.at) this.setState({ failure: 'none' });
   }
 
   override render() {
-    if (!this.state.failed) return this.props.children;
+    const { failure } = this.state;
+    if (failure === 'none') return this.props.children;
+    if (failure === 'gone')
+      return (
+        <Notice kind="trouble" title="The desk was renewed while this page stood open.">
+          <p>Load the page again to go on; everything that was saved is there.</p>
+          <Button onClick={() => window.location.reload()}>Load it again</Button>
+        </Notice>
+      );
     return (
       <Notice kind="trouble" title="This screen could not be drawn.">
         <p>Nothing is lost. Draw it again; if it fails again, open another screen above.</p>
-        <Button onClick={() => this.setState({ failed: false })}>Draw it again</Button>
+        <Button onClick={() => this.setState({ failure: 'none' })}>Draw it again</Button>
       </Notice>
     );
   }
