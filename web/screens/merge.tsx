@@ -129,6 +129,12 @@ function MergeTwo({ two, onTurn }: { readonly two: Two; readonly onTurn: () => v
       <Tape level={2}>What happens</Tape>
       <WhatHappens {...two} />
       {refused ? <RefusedNotice refused={refused} /> : null}
+      {refused?.kind === 'still-in-use' ? (
+        <p>
+          Things live in “{gone.name}” or were put into it, so it has to be the one that stays: choose “The
+          other one stays”.
+        </p>
+      ) : null}
       <div className="ways">
         <Button kind="main" disabled={busy} onClick={() => void merge()}>
           {busy ? 'Making them one …' : 'Make them one'}

@@ -51,7 +51,11 @@ export function DeedsBar({ deeds }: { readonly deeds: Deeds }) {
   return (
     <>
       {refused ? <RefusedNotice refused={refused} /> : null}
-      {done ? <UndoBar done={done.words} onUndo={() => run(done.undo, () => null)} /> : null}
+      {done ? (
+        <div className="thing-done">
+          <UndoBar done={done.words} onUndo={() => run(done.undo, () => null)} />
+        </div>
+      ) : null}
     </>
   );
 }

@@ -166,10 +166,10 @@ function MergedNotice({ thing, deeds }: MarksProps) {
 
 export function ThingNotices(props: MarksProps) {
   return (
-    <div className="not-on-paper">
+    <>
       {props.thing.mergedIntoId === null ? null : <MergedNotice {...props} />}
       <MarkNotices {...props} />
       <WriteOffNotice {...props} />
-    </div>
+    </>
   );
 }
