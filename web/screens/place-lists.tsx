@@ -354,5 +354,6 @@ function ListFrame<T>({
 
 export function PlaceLists(props: ListProps) {
   const isHomes = props.list === 'lives' || props.list === 'missing';
-  return isHomes ? <HomeList {...props} /> : <ContentList {...props} />;
+  // Another list begins anew: its lines are not those of the one before.
+  return isHomes ? <HomeList key={props.list} {...props} /> : <ContentList key={props.list} {...props} />;
 }

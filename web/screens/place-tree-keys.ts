@@ -92,6 +92,9 @@ export function deedOfKey(pressed: KeyPressed, view: TreeView, deeds: TreeDeeds)
   const row = view.rows[view.at];
   if (row === undefined || pressed.ctrlKey || pressed.metaKey) return null;
   const { key } = pressed;
+  const isLetter = /^[\p{L}\p{N}]$/u.test(key);
+  // What was typed before an arrow is no part of what is typed after it.
+  if (!isLetter && key !== 'Shift') view.typed.text = '';
   if (pressed.altKey) {
     if (key === 'ArrowUp') return () => deeds.order(row.branch, -1);
     return key === 'ArrowDown' ? () => deeds.order(row.branch, 1) : null;
@@ -99,7 +102,7 @@ export function deedOfKey(pressed: KeyPressed, view: TreeView, deeds: TreeDeeds)
   if (key === 'M' && pressed.shiftKey) return () => deeds.move(row.branch);
   const arrow = deedOfArrow(key, view, row, deeds);
   if (arrow !== null) return arrow;
-  if (!/^[\p{L}\p{N}]$/u.test(key)) return null;
+  if (!isLetter) return null;
   const found = findTyped(view, key.toLowerCase(), pressed.timeStamp);
   // A letter is the tree's also where nothing begins with it, or it would open another screen.
   return () => deeds.goTo(found);

@@ -32,11 +32,7 @@ function branchesWithVehicles(branches: readonly Branch[]): readonly string[] {
 }
 
 const around = (chosen: string | null, { byId }: Places): readonly string[] =>
-  chosen === null
-    ? []
-    : chainFrom(chosen, byId)
-        .slice(1)
-        .map(({ id }) => id);
+  chosen === null ? [] : chainFrom(chosen, byId).map(({ id }) => id);
 
 const short = (id: string): string => id.slice(-SHORT);
 
@@ -55,7 +51,7 @@ export function useWhereAddress(places: Places): WhereAddress {
   const [query, setQuery] = useSearchParams();
   const said = query.get('open');
   const list = LISTS.find((name) => name === query.get('list')) ?? null;
-  // An address that does not say what is open, such as a link from elsewhere, opens the way to its place.
+  // An address that does not say what is open, such as a link from elsewhere, opens the way to its place, and the place.
   const last = useRef<ReadonlySet<string> | null>(null);
   const base = last.current ?? new Set(branchesWithVehicles(places.roots));
   const open = said === null ? new Set([...base, ...around(chosen, places)]) : readOpen(said, places);
