@@ -6,9 +6,9 @@ import { assert } from '#domain/invariant.ts';
 
 export type FontRole = 'code' | 'text' | 'strong';
 const FILES: Readonly<Record<FontRole, string>> = {
-  code: 'DejaVuSansMono-Bold.ttf',
-  text: 'DejaVuSansCondensed.ttf',
-  strong: 'DejaVuSansCondensed-Bold.ttf',
+  code: 'dejavu-fonts-ttf/ttf/DejaVuSansMono-Bold.ttf',
+  text: 'dejavu-fonts-ttf/ttf/DejaVuSansCondensed.ttf',
+  strong: 'dejavu-fonts-ttf/ttf/DejaVuSansCondensed-Bold.ttf',
 };
 
 interface LabelFont {
@@ -23,7 +23,7 @@ const opened = new Map<FontRole, LabelFont>();
 function openFont(role: FontRole): LabelFont {
   const known = opened.get(role);
   if (known !== undefined) return known;
-  const bytes = readFileSync(require.resolve(`dejavu-fonts-ttf/ttf/${FILES[role]}`));
+  const bytes = readFileSync(require.resolve(FILES[role]));
   const font = create(bytes);
   assert('layout' in font, 'the file holds one font');
   const made = { bytes, font, advances: new Map<string, number>() };

@@ -23,18 +23,18 @@ const show = (code: string): string => {
 /** The rows that wait, sent whenever there is hope that the service answers. */
 function useWalkRows() {
   const { phone, sync } = usePage();
-  const together = useSyncState().kind === 'together';
+  const hopeful = useSyncState().kind !== 'offline';
   const [rows, setRows] = useState<readonly WalkRow[]>([]);
   const [putOn, setPutOn] = useState<PutOn>(new Map());
   const [trouble, setTrouble] = useState(false);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: it is sent again when phone and service are together again.
   useEffect(() => {
     void readWalk(phone.database).then((kept) => {
       setPutOn((before) => new Map([...before, ...kept.flatMap(pairOf)]));
       setRows(kept);
     });
-    void sendWalk(phone.database).then(setRows);
-  }, [phone, together]);
+    // Also when the service answers again after a silence.
+    if (hopeful) void sendWalk(phone.database).then(setRows);
+  }, [phone, hopeful]);
   const change = async (next: (before: readonly WalkRow[]) => readonly WalkRow[]): Promise<boolean> => {
     try {
       setRows(await changeWalk(phone.database, next));

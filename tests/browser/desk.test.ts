@@ -102,10 +102,9 @@ describe('the desk on an empty database', () => {
     await assertNothingFound(page, 'tags');
     await page.getByLabel('How many blank tags').fill('3');
     await page.getByRole('button', { name: 'Make tags' }).click();
-    const labels = page.getByRole('list', { name: 'Labels' }).getByRole('img');
-    await expect.poll(() => labels.count()).toBe(3);
-    const drawn = () => labels.evaluateAll((all) => all.map((one) => Reflect.get(one, 'naturalWidth') > 0));
-    await expect.poll(drawn).toEqual([true, true, true]);
+    await page.getByText('3 labels on 1 sheet').waitFor();
+    const sheet = page.getByRole('img', { name: 'Page 1 of 1 as it will be printed' });
+    await expect.poll(() => sheet.evaluate((image) => Reflect.get(image, 'naturalWidth') > 0)).toBe(true);
     await assertNothingFound(page, 'labels');
   });
 

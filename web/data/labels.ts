@@ -35,12 +35,12 @@ export function giveTags(labelled: readonly Labelled[]): Promise<Asked<z.infer<t
   return ask('/api/labels/tags', givenSchema, { method: 'POST', body });
 }
 
-async function askBlob(path: string, body: unknown, signal?: AbortSignal): Promise<Asked<Blob>> {
+async function askBlob(path: string, body: string, signal?: AbortSignal): Promise<Asked<Blob>> {
   try {
     const response = await fetch(path, {
       method: 'POST',
       headers: { 'content-type': 'application/json' },
-      body: JSON.stringify(body),
+      body,
       ...(signal ? { signal } : {}),
     });
     if (!response.ok) return await readRefusal(response);
@@ -52,17 +52,15 @@ async function askBlob(path: string, body: unknown, signal?: AbortSignal): Promi
   }
 }
 
-export const makeSheetPdf = (codes: readonly string[], choices: LabelChoices): Promise<Asked<Blob>> =>
-  askBlob('/api/labels/sheet.pdf', { ...choices, codes });
+export const sheetBody = (codes: readonly string[], choices: LabelChoices): string =>
+  JSON.stringify({ ...choices, codes });
 
-/** The first page of these labels. */
-export function askSheetPicture(
-  codes: readonly string[],
-  choices: LabelChoices,
-  signal: AbortSignal,
-): Promise<Asked<Blob>> {
-  return askBlob('/api/labels/sheet.svg', { ...choices, codes }, signal);
-}
+export const makeSheetPdf = (codes: readonly string[], choices: LabelChoices): Promise<Asked<Blob>> =>
+  askBlob('/api/labels/sheet.pdf', sheetBody(codes, choices));
+
+/** The first page of these labels, as the text that `sheetBody` made says them. */
+export const askSheetPicture = (body: string, signal: AbortSignal): Promise<Asked<Blob>> =>
+  askBlob('/api/labels/sheet.svg', body, signal);
 
 /** Where one label is drawn by itself. */
 export function singleLabelPath(code: string, kind: 'svg' | 'png', choices: LabelChoices): string {

@@ -3,7 +3,7 @@ import { useEffect, useState } from 'react';
 import { cellOf, findFormat, labelsPerPage, pageOf } from '#domain/label-format.ts';
 import type { LabelChoices } from '#domain/label-print.ts';
 import type { Refused } from '../data/ask.ts';
-import { askSheetPicture } from '../data/labels.ts';
+import { askSheetPicture, sheetBody } from '../data/labels.ts';
 import { Button } from '../look/button.tsx';
 import { RefusedNotice } from './parts.tsx';
 import { showNumber } from './words.ts';
@@ -16,13 +16,13 @@ type Picture = { readonly url: string } | Refused | null;
 /** The picture of one page, drawn anew when anything about it changes; the old one stays until then. */
 function usePicture(codes: readonly string[], choices: LabelChoices): Picture {
   const [picture, setPicture] = useState<Picture>(null);
-  const asked = JSON.stringify({ codes, choices });
-  // biome-ignore lint/correctness/useExhaustiveDependencies: what is asked for is compared as text.
+  // Compared as text: the lists are new ones each time the screen is drawn.
+  const asked = sheetBody(codes, choices);
   useEffect(() => {
     const stop = new AbortController();
     let url: string | null = null;
     const draw = async () => {
-      const answer = await askSheetPicture(codes, choices, stop.signal);
+      const answer = await askSheetPicture(asked, stop.signal);
       if (stop.signal.aborted) return;
       url = answer.ok ? URL.createObjectURL(answer.body) : null;
       setPicture(answer.ok ? { url: url ?? '' } : answer);
