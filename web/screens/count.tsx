@@ -95,9 +95,13 @@ function CountBody({ count, stop }: { readonly count: Count; readonly stop: Stop
       <div className="count-now">
         <div>
           <SumsTable count={count} />
-          <CompartmentTable compartments={count.compartments} />
+          {isClosed ? null : <CompartmentTable compartments={count.compartments} />}
         </div>
-        {isClosed ? null : <CountLive count={count} zone={zone} whoOf={whoOf} />}
+        {isClosed ? (
+          <CompartmentTable compartments={count.compartments} />
+        ) : (
+          <CountLive count={count} zone={zone} whoOf={whoOf} />
+        )}
       </div>
       <ChangesSinceClosing count={count} context={context} />
       <LinesTable title="Still open" lines={inState('open', 'short')} context={context} />

@@ -17,19 +17,33 @@ function CountRow({ count }: { readonly count: CountEntry }) {
       <td>{count.jobName ?? ''}</td>
       <td>{count.vehicleName}</td>
       <td className="number">{showTime(count.openedAt, count.zone)}</td>
-      <td className="number">{count.closedAt === null ? '' : showTime(count.closedAt, count.zone)}</td>
-      <td className="number">{sums ? `${sums.aboard} of ${sums.expected}` : ''}</td>
-      <td className={sums && sums.notFound > 0 ? 'number tone-bad strong' : 'number'}>
-        {sums?.notFound ?? ''}
-      </td>
+      {count.closedAt === null || sums === null ? null : (
+        <>
+          <td className="number">{showTime(count.closedAt, count.zone)}</td>
+          <td className="number">
+            {sums.aboard} of {sums.expected}
+          </td>
+          <td className="number">{sums.away}</td>
+          <td className={sums.notFound > 0 ? 'number tone-bad strong' : 'number'}>{sums.notFound}</td>
+        </>
+      )}
     </tr>
   );
 }
 
+function ClosedHeads() {
+  return ['Closed', 'Aboard', 'Away on purpose', 'Not found yet'].map((head) => (
+    <th key={head} scope="col" className="number">
+      {head}
+    </th>
+  ));
+}
+
 function CountTable({ counts, name }: { readonly counts: readonly CountEntry[]; readonly name: string }) {
+  const isClosed = counts.every(({ closedAt }) => closedAt !== null);
   return (
     <WideTable name={name}>
-      <table>
+      <table className={isClosed ? undefined : 'figures'}>
         <caption className="unseen">{name}</caption>
         <thead>
           <tr>
@@ -39,15 +53,7 @@ function CountTable({ counts, name }: { readonly counts: readonly CountEntry[]; 
             <th scope="col" className="number">
               Opened
             </th>
-            <th scope="col" className="number">
-              Closed
-            </th>
-            <th scope="col" className="number">
-              Aboard
-            </th>
-            <th scope="col" className="number">
-              Not found yet
-            </th>
+            {isClosed ? <ClosedHeads /> : null}
           </tr>
         </thead>
         <tbody>
