@@ -8,7 +8,7 @@ export function wordOfOutcome(outcome: BackupFile['outcome']): string {
     good: 'restored and compared',
     'not-checked': 'read back only',
     broken: 'broken',
-    failed: 'not finished',
+    failed: 'check not finished',
   };
   return words[outcome];
 }
