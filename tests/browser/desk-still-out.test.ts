@@ -82,6 +82,9 @@ describe('still out there, and to look at', () => {
     await row('Twin charger').getByText('wall socket').waitFor();
     await page.getByRole('heading', { name: /Not found yet 2 · €189.00, 1 without a value/ }).waitFor();
     await assertNothingFound(page, 'still out there');
+    await page.setViewportSize({ width: 390, height: 844 });
+    await assertNothingFound(page, 'still out there on a narrow screen');
+    await page.setViewportSize({ width: 1280, height: 800 });
     await page.getByRole('button', { name: 'By person' }).click();
     await page.getByRole('heading', { name: /With Ines, boat crew/ }).waitFor();
     expect(new URL(page.url()).searchParams.get('by')).toBe('person');
@@ -98,7 +101,12 @@ describe('still out there, and to look at', () => {
   it('finds by one key and takes it back', async () => {
     const { page } = desk;
     await page.goto(`${desk.origin}/still-out`);
-    await page.getByRole('checkbox', { name: 'Select Twin charger' }).focus();
+    const box = page.getByRole('checkbox', { name: 'Select Twin charger' });
+    await box.focus();
+    await page.keyboard.press('f');
+    await page.getByRole('dialog', { name: 'Found: Twin charger' }).waitFor();
+    await page.keyboard.press('Escape');
+    await expect.poll(() => box.evaluate((element) => element === document.activeElement)).toBe(true);
     await page.keyboard.press('f');
     const home = page.getByRole('button', { name: 'Back home: Boathouse shelf' });
     await home.waitFor();

@@ -1,6 +1,6 @@
 // Everything that is still out there, across all stops: in groups, with sums, and the next step on each line.
 import './still-out.css';
-import { useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { useSearchParams } from 'react-router';
 import type { OutLine } from '#domain/out-line.ts';
 import type { Refused } from '../data/ask.ts';
@@ -76,6 +76,20 @@ interface Asking {
   readonly lines: readonly OutLine[];
 }
 
+/** The question that is open, and after it the focus goes back to where it was asked. */
+function useAsking() {
+  const [asking, setAsking] = useState<Asking | null>(null);
+  const opener = useRef<HTMLElement | null>(null);
+  useEffect(() => {
+    if (asking === null && opener.current?.isConnected) opener.current.focus();
+  }, [asking]);
+  const open = (next: Asking) => {
+    opener.current = document.activeElement instanceof HTMLElement ? document.activeElement : null;
+    setAsking(next);
+  };
+  return { asking, open, close: () => setAsking(null) };
+}
+
 function StillOutBody({ list, again }: { readonly list: StillOutList; readonly again: () => void }) {
   const { lines, seesValues, parties } = list;
   const places = bodyOf(usePlaces().answer);
@@ -83,7 +97,7 @@ function StillOutBody({ list, again }: { readonly list: StillOutList; readonly a
   const [query, setQuery] = useSearchParams();
   const by = GROUPINGS.find((one) => one === query.get('by')) ?? 'urgency';
   const [keys, setKeys] = useState<ReadonlySet<string>>(new Set());
-  const [asking, setAsking] = useState<Asking | null>(null);
+  const { asking, open, close } = useAsking();
   const { done, refused, settle, refuse } = useDeeds(again);
   const selected = lines.filter((line) => keys.has(keyOf(line)));
   const select = (key: string, on: boolean) =>
@@ -91,9 +105,8 @@ function StillOutBody({ list, again }: { readonly list: StillOutList; readonly a
   const onStep = (key: string, step: Step) => {
     // A step on a line that is selected is meant for all that are.
     const own = lines.filter((line) => keyOf(line) === key);
-    setAsking({ step, lines: keys.has(key) ? selected : own });
+    open({ step, lines: keys.has(key) ? selected : own });
   };
-  const close = () => setAsking(null);
   const finish = (deed: Promise<Deed | null>) => {
     close();
     setKeys(new Set());
@@ -123,7 +136,7 @@ function StillOutBody({ list, again }: { readonly list: StillOutList; readonly a
         {selected.length > 0 ? (
           <SelectedBar
             number={selected.length}
-            onStep={(step) => setAsking({ step, lines: selected })}
+            onStep={(step) => open({ step, lines: selected })}
             onNone={() => setKeys(new Set())}
           />
         ) : null}
