@@ -1,4 +1,5 @@
 // Labels on paper as PDF, unscaled: sheets of die-cut labels or hang tags to cut, or a roll with one label to a page.
+import { setImmediate } from 'node:timers/promises';
 import PDFDocument from 'pdfkit';
 import { cellOf, type LabelFormat, pageOf } from '#domain/label-format.ts';
 import { fontBytes } from './label-font.ts';
@@ -7,6 +8,8 @@ import type { LabelDrawing } from './lay-out-label.ts';
 const MM_PER_INCH = 25.4;
 const POINTS_PER_INCH = 72;
 const HAIRLINE_PT = 0.4;
+/** So many labels are drawn before others get their turn: a few milliseconds. */
+const LABELS_AT_A_TIME = 50;
 export const points = (mm: number): number => (mm * POINTS_PER_INCH) / MM_PER_INCH;
 
 export interface SheetPrint {
@@ -66,7 +69,8 @@ export async function sheetPdf(drawings: readonly LabelDrawing[], print: SheetPr
   const document = beginPdf('Labels');
   const page = pageOf(print.format);
   let pages = 0;
-  drawings.forEach((drawing, index) => {
+  for (const [index, drawing] of drawings.entries()) {
+    if (index % LABELS_AT_A_TIME === LABELS_AT_A_TIME - 1) await setImmediate();
     const cell = cellOf(print.format, index, print.start);
     while (pages <= cell.page) {
       document.addPage({ size: [points(page.widthMm), points(page.heightMm)], margin: 0 });
@@ -78,6 +82,6 @@ export async function sheetPdf(drawings: readonly LabelDrawing[], print: SheetPr
     document.translate(dots(cell.xMm + print.shiftXMm), dots(cell.yMm + print.shiftYMm));
     drawLabel(document, drawing);
     document.restore();
-  });
+  }
   return pdfBytes(document);
 }
