@@ -130,6 +130,9 @@ function ChooseCell({
   );
 }
 
+/** A narrow page has room for where a thing is or for what it is worth. */
+const valueClass = (list: ListName): string => (list === 'here' ? 'number' : 'number wide-only');
+
 function ContentHead({ list }: { readonly list: ListName }) {
   return (
     <tr>
@@ -145,7 +148,7 @@ function ContentHead({ list }: { readonly list: ListName }) {
       <th scope="col" className="number">
         Number
       </th>
-      <th scope="col" className="number">
+      <th scope="col" className={valueClass(list)}>
         Value
       </th>
       <th scope="col" className="number wide-only">
@@ -253,7 +256,7 @@ function ContentList({ place, places, list, address, desk }: ListProps) {
               {showNumber(line.number)}
               {line.unit === null ? '' : ` ${line.unit}`}
             </td>
-            <td className="number">{showMoney(line.worth)}</td>
+            <td className={valueClass(list)}>{showMoney(line.worth)}</td>
             <td className="number wide-only">{line.at === null ? '' : showTime(line.at, zone)}</td>
           </>
         )}
