@@ -23,6 +23,8 @@ const OFTEN_FORGOTTEN = 2;
 const WHYS = ['missing', 'holds-rushes', ...WHOSE, 'often-forgotten'] as const;
 
 const rowSchema = z.strictObject({
+  /** Tells a row of the sheet from every other one. */
+  key: z.string(),
   name: z.string(),
   /** Counted gear: how many are asked for. Null for an item. */
   number: z.int().nullable(),
@@ -43,6 +45,7 @@ export type SheetRest = z.infer<typeof restSchema>;
 const partSchema = z.strictObject({ rows: z.array(rowSchema), rest: restSchema });
 
 const compartmentSchema = z.strictObject({
+  key: z.string(),
   name: z.string(),
   /** Pieces that are expected in it. */
   pieces: z.int(),
@@ -138,6 +141,7 @@ function whyRisky(line: CountLine): SheetRow['why'] {
 
 function rowOfLine(line: CountLine, { nameOfPlace }: SheetFacts): SheetRow {
   return {
+    key: `${line.thingId}/${line.placeId ?? ''}`,
     name: line.name,
     number: line.kind === 'item' ? null : line.expected,
     spot: line.last?.spot ?? null,
@@ -148,6 +152,7 @@ function rowOfLine(line: CountLine, { nameOfPlace }: SheetFacts): SheetRow {
 
 function rowOfMissing(line: StillOutLine, { nameOfPlace }: SheetFacts): SheetRow {
   return {
+    key: `${line.thingId}/${line.lineId ?? ''}`,
     name: line.name,
     number: line.kind === 'item' ? null : line.number,
     spot: line.spot,
@@ -174,6 +179,7 @@ function compartmentsOf(count: Count): readonly SheetCompartment[] {
   for (const { compartmentId, expected } of count.lines)
     pieces.set(compartmentId, (pieces.get(compartmentId) ?? 0) + expected);
   return count.compartments.map(({ placeId, name, open }) => ({
+    key: placeId,
     name,
     pieces: pieces.get(placeId) ?? 0,
     open,

@@ -84,7 +84,7 @@ test('a sheet before the count names what is out and what could be lost, and ope
   });
   expect(sheet.out.rows).toMatchObject([{ name: 'Lamp', spot: 'on charge', place: 'Hide' }]);
   expect(sheet.risky.rows).toMatchObject([{ name: 'Lens', why: 'borrowed', place: 'Drawer' }]);
-  expect(sheet.compartments).toEqual([{ name: 'Drawer', pieces: 2, open: 2 }]);
+  expect(sheet.compartments).toMatchObject([{ name: 'Drawer', pieces: 2, open: 2 }]);
   expect((await service.ask('GET', `/api/counts/${stopId}/1`)).status).toBe(404);
 });
 

@@ -52,9 +52,8 @@ function Part({
         {title} <span className="sheet-count">{number === 0 ? empty : number}</span>
       </h2>
       <ul className="sheet-rows">
-        {part.rows.map((row, at) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: a sheet is drawn once and never reordered.
-          <Row key={at} row={row} />
+        {part.rows.map((row) => (
+          <Row key={row.key} row={row} />
         ))}
       </ul>
       {part.rest.rows === 0 ? null : (
@@ -119,9 +118,8 @@ function Compartments({ sheet }: { readonly sheet: WrapSheet }) {
         </span>
       </h2>
       <ul className="sheet-rows">
-        {compartments.map((compartment, at) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: a sheet is drawn once and never reordered.
-          <Compartment key={at} compartment={compartment} />
+        {compartments.map((compartment) => (
+          <Compartment key={compartment.key} compartment={compartment} />
         ))}
       </ul>
       {moreCompartments.rows === 0 ? null : (
