@@ -21,6 +21,8 @@ export function ScanPanel({ scanning }: { readonly scanning: Scanning }) {
     scanning.scan(text, true);
     setText('');
   };
+  // Below what it answers: the camera, or else the row of buttons, which so stays under the thumb.
+  const verdict = <VerdictView scanning={scanning} />;
   return (
     <section className="scan" aria-label="Scan">
       {looking ? (
@@ -28,7 +30,7 @@ export function ScanPanel({ scanning }: { readonly scanning: Scanning }) {
           <CameraView onText={(read) => scanning.scan(read, false)} onClose={() => setLooking(false)} />
         </Suspense>
       ) : null}
-      <VerdictView scanning={scanning} />
+      {looking ? verdict : null}
       <form className="scan-ways" onSubmit={sendTyped}>
         {looking ? null : (
           <Button
@@ -58,6 +60,7 @@ export function ScanPanel({ scanning }: { readonly scanning: Scanning }) {
           Enter
         </Button>
       </form>
+      {looking ? null : verdict}
     </section>
   );
 }
