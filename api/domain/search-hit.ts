@@ -38,7 +38,7 @@ export type SearchHit = z.infer<typeof searchHitSchema>;
 
 export const searchAnswerSchema = z.strictObject({
   hits: z.array(searchHitSchema),
-  /** How many there are on all pages. */
+  /** How many there are on all pages, counted up to 10,000. */
   all: z.int(),
   /** How many come before this page. */
   skip: z.int(),

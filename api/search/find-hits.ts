@@ -5,14 +5,22 @@ import { fold, searchWords } from '#domain/fold.ts';
 import type { SEARCH_KINDS, SEARCH_ORDERS } from '#domain/search-hit.ts';
 import { type ThingFilter, whereThings } from '../things/list-things.ts';
 
-/** How alike a stretch of the text must be to what was typed, 0 to 1; below it everything is like everything. */
-const ALIKE_MIN = 0.3;
+/**
+ * How alike a stretch of the text must be to what was typed, 0 to 1: tried one after the other until something is found,
+ * because with the last nearly everything is looked at. Where something is sure, without the last.
+ */
+const ALIKE_LEAST = [0.6, 0.45, 0.3] as const;
 /** What is far less like it than the best is noise: this share of the best's likeness is the least. */
 const ALIKE_SHARE_MIN = 0.7;
+/** Where more than this are alike, the text says too little for the best to be told from the rest. */
+const ALIKE_MAX = 4_000;
 /** Shorter texts are like too much to mean anything. */
 const ALIKE_LENGTH_MIN = 3;
-/** More codes than this begin alike only when hardly anything was typed. */
+/** A shorter part is in nearly every code; only the whole code is meant then. */
+const CODE_PART_LENGTH_MIN = 3;
 const CODES_MAX = 500;
+/** So many are counted; of more it is said that they are more. */
+export const COUNTED_MAX = 10_000;
 
 export interface Question {
   readonly text: string;
@@ -46,12 +54,16 @@ function escapeLike(text: string): string {
 async function findCodes(tx: postgres.ISql, text: string): Promise<readonly CodeHit[]> {
   const code = codeText(text);
   if (code === '') return [];
+  const whole = [...new Set([code, text, text.toUpperCase()])];
+  const named = tx`coalesce(thing_id, place_id) as id, thing_id as "thingId", place_id as "placeId"`;
+  if (code.length < CODE_PART_LENGTH_MIN)
+    return tx<CodeHit[]>`
+      select ${named}, 0 as rank from code where until is null and code = any(${whole}) order by code, id`;
   return tx<CodeHit[]>`
-    select coalesce(thing_id, place_id) as id, thing_id as "thingId", place_id as "placeId",
-      case when upper(code) in (${code}, ${text.toUpperCase()}) then 0
+    select ${named}, case when upper(code) = any(${whole}) then 0
         when upper(code) like ${`${escapeLike(code)}%`} then 1 else 2 end as rank
     from code
-    where until is null and (upper(code) like ${`%${escapeLike(code)}%`} or upper(code) = ${text.toUpperCase()})
+    where until is null and (upper(code) like ${`%${escapeLike(code)}%`} or code = any(${whole}))
     order by rank, code, id limit ${CODES_MAX}`;
 }
 
@@ -117,31 +129,49 @@ async function findSure(tx: postgres.ISql, question: Question, codes: readonly C
         from place p where p.thing_id is null and ${meant(tx, p, folded, codes)}`;
   const parts = question.kind === 'place' ? places : tx`${things} union all ${places}`;
   const found = asksForPlaces(question) ? parts : things;
-  return tx<(Found & { readonly all: number })[]>`
-    select "thingId", "placeId", rank, (count(*) over ())::int as all from (${found}) found
-    order by ${ORDERS[question.order](tx)} limit ${question.limit} offset ${question.skip}`;
+  // Two statements sent together: numbering every row beside the page would keep all of them.
+  const [rows, [counted]] = await Promise.all([
+    tx<Found[]>`
+      select "thingId", "placeId", rank from (${found}) found
+      order by ${ORDERS[question.order](tx)} limit ${question.limit} offset ${question.skip}`,
+    tx<{ all: number }[]>`
+      select count(*)::int as all from (select from (${found}) found limit ${COUNTED_MAX}) counted`,
+  ]);
+  return { rows, all: counted?.all ?? 0 };
 }
 
 /** What is only like what was typed: letters swapped, doubled or left out. */
-async function findAlike(tx: postgres.TransactionSql, question: Question, limit: number): Promise<Found[]> {
+async function findAlike(tx: postgres.TransactionSql, question: Question, least: number): Promise<Found[]> {
   const folded = fold(question.text);
-  if (folded.length < ALIKE_LENGTH_MIN || limit <= 0) return [];
   // What holds the words is found already, and would be the best of all that is alike.
   const alike = (row: postgres.Fragment) =>
     tx`${folded} <% ${row}.folded and not (${holdsWords(tx, row, folded)})`;
   const likeness = tx`word_similarity(${folded}, folded) as likeness`;
   const things = tx`
     select t.id as "thingId", null::uuid as "placeId", 3 as rank, ${likeness}, t.id from thing t
-    where ${alike(tx`t`)} and ${passes(tx, question)}`;
+    where ${alike(tx`t`)} and ${passes(tx, question)} limit ${ALIKE_MAX}`;
   const places = tx`
     select null::uuid as "thingId", p.id as "placeId", 3 as rank, ${likeness}, p.id from place p
-    where p.thing_id is null and ${alike(tx`p`)}`;
-  const parts = question.kind === 'place' ? places : tx`${things} union all ${places}`;
-  await tx`select set_config('pg_trgm.word_similarity_threshold', ${String(ALIKE_MIN)}, true)`;
+    where p.thing_id is null and ${alike(tx`p`)} limit ${ALIKE_MAX}`;
+  const parts = question.kind === 'place' ? places : tx`(${things}) union all (${places})`;
+  await tx`select set_config('pg_trgm.word_similarity_threshold', ${String(least)}, true)`;
   return tx<Found[]>`
     select "thingId", "placeId", rank from (
       select x.*, max(likeness) over () as best from (${asksForPlaces(question) ? parts : things}) x) y
-    where likeness >= best * ${ALIKE_SHARE_MIN}::float8 order by likeness desc, id limit ${limit}`;
+    where likeness >= best * ${ALIKE_SHARE_MIN}::float8 order by likeness desc, id limit ${question.limit}`;
+}
+
+async function findFirstAlike(
+  tx: postgres.TransactionSql,
+  question: Question,
+  isSure: boolean,
+): Promise<readonly Found[]> {
+  if (fold(question.text).length < ALIKE_LENGTH_MIN) return [];
+  for (const least of isSure ? ALIKE_LEAST.slice(0, -1) : ALIKE_LEAST) {
+    const found = await findAlike(tx, question, least);
+    if (found.length > 0) return found;
+  }
+  return [];
 }
 
 /**
@@ -153,11 +183,10 @@ export async function findHits(
   question: Question,
 ): Promise<{ readonly found: readonly Found[]; readonly all: number }> {
   const codes = await findCodes(tx, question.text.trim());
-  const sure = await findSure(tx, question, codes);
-  const all = sure[0]?.all ?? 0;
+  const { rows: sure, all } = await findSure(tx, question, codes);
   if (question.skip > 0 || all >= question.limit || question.text.trim() === '') return { found: sure, all };
   const known = new Set(sure.map(({ thingId, placeId }) => thingId ?? placeId));
-  const alike = await findAlike(tx, question, question.limit);
+  const alike = await findFirstAlike(tx, question, sure.length > 0);
   const more = alike.filter(({ thingId, placeId }) => !known.has(thingId ?? placeId));
   const found = [...sure, ...more].slice(0, question.limit);
   return { found, all: found.length };

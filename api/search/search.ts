@@ -4,7 +4,7 @@ import { placeIdSchema, thingIdSchema } from '#domain/ids.ts';
 import { MATCHES, type SearchHit } from '#domain/search-hit.ts';
 import { readPlaces } from '../places/store.ts';
 import { readThings } from '../things/store.ts';
-import { type Found, findHits, type Question } from './find-hits.ts';
+import { COUNTED_MAX, type Found, findHits, type Question } from './find-hits.ts';
 import { readFoundAt } from './read-found-at.ts';
 
 export interface SearchPage {
@@ -43,6 +43,8 @@ export async function searchRecord(sql: postgres.Sql, question: Question): Promi
   return sql.begin('isolation level repeatable read read only', async (tx) => {
     const { found, all } = await findHits(tx, question);
     const seen = question.skip + found.length;
-    return { hits: await readHits(tx, found), all, next: seen < all && found.length > 0 ? seen : null };
+    // Beyond what is counted a full page says that there may be another.
+    const mayFollow = seen < all || (all === COUNTED_MAX && found.length === question.limit);
+    return { hits: await readHits(tx, found), all, next: mayFollow && found.length > 0 ? seen : null };
   });
 }

@@ -16,7 +16,9 @@ import { showNumber } from './words.ts';
 
 function sayFound({ hits, all, skip }: FoundPage): string {
   if (hits.length === all) return all === 1 ? '1 found' : `${showNumber(all)} found`;
-  return `${showNumber(skip + 1)} to ${showNumber(skip + hits.length)} of ${showNumber(all)} found`;
+  // The service counts no further.
+  const of = all === SELECTED_MAX ? `${showNumber(all)} or more` : showNumber(all);
+  return `${showNumber(skip + 1)} to ${showNumber(skip + hits.length)} of ${of} found`;
 }
 
 function NothingFound({ text, isNarrowed }: { readonly text: string; readonly isNarrowed: boolean }) {
@@ -84,11 +86,14 @@ function SelectAll({ page, selection }: { readonly page: FoundPage; readonly sel
     setRefused(answer.ok ? null : answer);
     if (answer.ok) selection.add(answer.body.flatMap(({ thing }) => (thing === null ? [] : [thing])));
   };
-  const number = Math.min(page.all, SELECTED_MAX);
   return (
     <>
       <Button kind="quiet" disabled={busy} onClick={selectAll}>
-        {busy ? 'Selecting …' : `Select all ${number < page.all ? `, the first ${showNumber(number)}` : ''}`}
+        {busy
+          ? 'Selecting …'
+          : page.all < SELECTED_MAX
+            ? 'Select all'
+            : `Select the first ${showNumber(SELECTED_MAX)}`}
       </Button>
       {refused === null ? null : <RefusedNotice refused={refused} onAgain={selectAll} />}
     </>
