@@ -1,9 +1,11 @@
 // `npm run bench`: every figure as one JSON line, or those that are named: npm run bench -- "single movement".
+import { benchBackup, benchRestore } from './backup.ts';
 import { benchBatchOfMovements } from './batch-of-movements.ts';
 import { benchCountAtScale } from './count-at-scale.ts';
 import { benchDeskJavascript } from './desk-javascript.ts';
 import { benchPhoneJavascript } from './phone-javascript.ts';
 import { benchPhoneVerdict } from './phone-verdict.ts';
+import { benchSearch } from './search.ts';
 import { benchSecondStart } from './second-start.ts';
 import { type BenchServer, startBenchServer } from './service.ts';
 import { benchSingleMovement } from './single-movement.ts';
@@ -13,6 +15,9 @@ const ON_A_SERVER: Readonly<Record<string, (server: BenchServer) => Promise<void
   'single movement': benchSingleMovement,
   'batch of movements': benchBatchOfMovements,
   'count at scale': benchCountAtScale,
+  search: benchSearch,
+  backup: benchBackup,
+  restore: benchRestore,
 };
 const ALONE: Readonly<Record<string, () => Promise<void>>> = {
   'phone verdict': benchPhoneVerdict,
