@@ -40,7 +40,7 @@ describe('a label walk', () => {
       things.set(name, await service.make('/api/items', itemFacts(name, drawer, { homes })));
     browser = await openBrowser({
       context: { viewport: { width: 390, height: 844 }, hasTouch: true, locale: 'en-GB' },
-      expected: [/ERR_INTERNET_DISCONNECTED/],
+      expected: [/409 \(Conflict\)/],
     });
     page = browser.page;
     await page.goto(`${service.origin}/scan/`);
@@ -114,9 +114,27 @@ describe('a label walk', () => {
     await page.getByRole('button', { name: /^Left drawer/ }).click();
   });
 
-  test('enters a new thing by class and tag, to be named at the desk', async () => {
+  test('a tag that somebody else put elsewhere meanwhile is said, and the line is bare again', async () => {
+    const { code } = await blank();
+    const other = await service.make('/api/items', itemFacts('Anchor', drawer));
+    await browser.context.setOffline(true);
+    await typeCode(code);
+    await tap('Float line');
+    await page.getByRole('list', { name: 'Tagged' }).getByText('Float line').waitFor();
+    await service.ask('PUT', `/api/codes/${code}`, { thingId: other });
+    await browser.context.setOffline(false);
+    const notice = page.getByRole('alert').filter({ hasText: 'Float line' });
+    await notice.getByText('This code names something else just now.', { exact: false }).waitFor();
+    await notice.getByRole('button', { name: 'Leave it' }).click();
+    await page.getByRole('list', { name: 'Without a tag' }).getByText('Float line').waitFor();
+    expect(await codesOf('Float line')).toEqual([]);
+  });
+
+  test('enters a new thing by picture, class and tag, to be named at the desk', async () => {
     const { code } = await blank();
     await typeCode(code);
+    await page.locator('input[type=file]').setInputFiles('web/pictures/phone-count.png');
+    await page.getByText('The picture is here.').waitFor();
     await page.getByLabel('Class').selectOption({ label: 'Rope' });
     await page.getByRole('button', { name: 'It is this, and lives here' }).click();
     await page.getByText(/is on Rope, not named yet\. Next\./).waitFor();
@@ -126,5 +144,10 @@ describe('a label walk', () => {
     };
     await expect.poll(named).toMatchObject({ means: 'thing', ties: [{ code, name: 'Rope, not named yet' }] });
     await page.getByRole('list', { name: 'Tagged' }).getByText('Rope, not named yet').waitFor();
+    const { body } = await service.ask('GET', `/api/codes/${code}`);
+    const [tie] = z.array(z.object({ thingId: z.string() })).parse(body.ties);
+    const pictures = async () =>
+      (await service.ask('GET', `/api/things/${tie?.thingId}/pictures`)).body.pictures;
+    await expect.poll(pictures).toHaveLength(1);
   });
 });
