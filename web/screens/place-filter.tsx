@@ -54,27 +54,33 @@ export function PlaceFilter({
   readonly address: WhereAddress;
 }) {
   return (
-    <div className="place-filter not-on-paper">
-      <fieldset className="filters">
-        <legend className="unseen">Which list</legend>
-        {LISTS.map((name) => {
-          const number = numberOf(name, place, sums);
-          return (
-            <button
-              key={name}
-              type="button"
-              aria-pressed={name === list}
-              onClick={() => address.setList(name)}
-            >
-              {WORD_OF_LIST[name]}{' '}
-              <span className={(name === 'open' || name === 'missing') && number ? 'tone-bad' : ''}>
-                {number === null ? '…' : showNumber(number)}
-              </span>
-            </button>
-          );
-        })}
-      </fieldset>
-      <WordsField address={address} />
-    </div>
+    <>
+      <p className="only-on-paper strong">
+        {WORD_OF_LIST[list]}
+        {address.text === '' ? '' : `, with the words “${address.text}”`}
+      </p>
+      <div className="place-filter not-on-paper">
+        <fieldset className="filters">
+          <legend className="unseen">Which list</legend>
+          {LISTS.map((name) => {
+            const number = numberOf(name, place, sums);
+            return (
+              <button
+                key={name}
+                type="button"
+                aria-pressed={name === list}
+                onClick={() => address.setList(name)}
+              >
+                {WORD_OF_LIST[name]}{' '}
+                <span className={(name === 'open' || name === 'missing') && number ? 'tone-bad' : ''}>
+                  {number === null ? '…' : showNumber(number)}
+                </span>
+              </button>
+            );
+          })}
+        </fieldset>
+        <WordsField address={address} />
+      </div>
+    </>
   );
 }
