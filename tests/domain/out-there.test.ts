@@ -156,6 +156,20 @@ describe('what went out and is counted back', () => {
     expect(out()).toEqual([]);
   });
 
+  test('all here also clears what an older hand count of the day had left standing out there', () => {
+    goesIn(3);
+    answer([countByNumber(countOf(outfit, stop), line(), 4)]);
+    expect(numbers()).toEqual({ Shelf: 4, 'Reedbed hide': 3 });
+    allHere(LATER + 10);
+    expect(numbers()).toEqual({ Shelf: 4 });
+  });
+
+  test('one lent of three that are out leaves two of them out', () => {
+    goesIn(3);
+    answer(findPlaced(countOf(outfit, stop), line(), { ...lend, toId: friend, number: 1 }));
+    expect(numbers()).toEqual({ Shelf: 1, 'Reedbed hide': 2, 'Ines, boat crew': 1 });
+  });
+
   test('left where it went in stands there once', () => {
     goesIn(3);
     const placing = {
