@@ -5,6 +5,7 @@ import { type ColumnChange, columnChoiceSchema } from '#domain/csv/fields.ts';
 import { DOES } from '#domain/csv/plan-lines.ts';
 import { moneySchema } from '#domain/thing.ts';
 import { type Asked, ask, type Refused, readRefusal } from './ask.ts';
+import type { PlaceNode, Places } from './places.ts';
 
 const columnSchema = columnChoiceSchema.extend({
   index: z.int(),
@@ -64,12 +65,25 @@ export interface Choices {
   /** New homes are compartments of this vehicle; null: places that stand still. */
   readonly vehicle: string | null;
 }
-export const FIRST_CHOICES: Choices = {
+const FIRST_CHOICES: Choices = {
   columns: {},
   numberMakes: 'counted-gear',
   arriveAt: 'Store',
   vehicle: 'Van',
 };
+
+/** What an outfit that has places already is offered first: its own vehicle and store, the fullest of each. */
+export function firstChoicesFor(places: Places | null): Choices {
+  const fullest = (kind: PlaceNode['kind']) => {
+    const ofKind = [...(places?.byId.values() ?? [])].filter((place) => place.kind === kind);
+    return ofKind.sort((a, b) => b.things - a.things)[0]?.name;
+  };
+  return {
+    ...FIRST_CHOICES,
+    arriveAt: fullest('store') ?? FIRST_CHOICES.arriveAt,
+    vehicle: fullest('vehicle') ?? FIRST_CHOICES.vehicle,
+  };
+}
 
 export interface ListFile {
   readonly name: string;

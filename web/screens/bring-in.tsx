@@ -8,11 +8,12 @@ import {
   type BroughtIn,
   bringIn,
   type Choices,
-  FIRST_CHOICES,
+  firstChoicesFor,
   type ListFile,
   type ListProgress,
   type Understood,
 } from '../data/lists.ts';
+import { usePlaces } from '../data/places.ts';
 import { Button } from '../look/button.tsx';
 import { Progress } from '../look/progress.tsx';
 import { Tape } from '../look/tape.tsx';
@@ -20,7 +21,7 @@ import { BroughtInReport } from './brought-in.tsx';
 import { ChooseList } from './choose-list.tsx';
 import { ListColumns } from './list-columns.tsx';
 import { ListPlan } from './list-plan.tsx';
-import { RefusedNotice, useTitle } from './parts.tsx';
+import { bodyOf, RefusedNotice, useTitle } from './parts.tsx';
 import { showNumber } from './words.ts';
 
 const WORD_OF_STEP: Readonly<Record<string, string>> = {
@@ -102,12 +103,13 @@ function OneList({ file, understood, choices, onChoices, onDone }: OneListProps)
 export function BringInScreen() {
   useTitle('Bring in a list');
   const [file, setFile] = useState<ListFile | null>(null);
-  const [choices, setChoices] = useState(FIRST_CHOICES);
+  const places = bodyOf(usePlaces().answer);
+  const [choices, setChoices] = useState(() => firstChoicesFor(places));
   const [done, setDone] = useState<BroughtIn | null>(null);
   const understood = useUnderstood(file, choices);
   const begin = (next: ListFile | null) => {
     setFile(next);
-    setChoices(FIRST_CHOICES);
+    setChoices(firstChoicesFor(places));
     setDone(null);
   };
   if (done !== null && file !== null) {
