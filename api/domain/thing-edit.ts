@@ -77,8 +77,8 @@ export type LeftOut = z.infer<typeof leftOutSchema>;
 /** One fact of one thing before and after, as it is kept; the reader knows its words. */
 const changeSchema = z.strictObject({
   fact: z.enum(['classId', 'whose', 'homes', 'check', 'country', 'maker', 'purchasedFrom', 'value']),
-  before: z.json(),
-  after: z.json(),
+  before: z.unknown(),
+  after: z.unknown(),
 });
 export type FactChange = z.infer<typeof changeSchema>;
 
