@@ -94,8 +94,10 @@ describe('the frame of the desk, by keyboard', () => {
     await page.keyboard.type('zzqqxx');
     await page.getByText('Nothing is known by “zzqqxx”.').waitFor();
     await page.keyboard.press('Enter');
-    expect(await page.getByRole('combobox', { name: 'Go to, find or do' }).count()).toBe(1);
+    const box = page.getByRole('combobox', { name: 'Go to, find or do' });
+    expect(await box.count()).toBe(1);
     await page.keyboard.press('Escape');
+    await expect.poll(() => box.count()).toBe(0);
   });
 
   it('lists every letter that goes to a screen, and each of them goes there', async () => {

@@ -1,5 +1,6 @@
 // What can be done from anywhere by typing it. A screen that has something to offer adds a line here, or to the actions
 // of a count; what they do is an address, or a deed of the page itself.
+import { backUpNow } from '../data/backup.ts';
 import { chooseTheme } from '../look/theme.ts';
 
 /** What an action is given to work with. */
@@ -18,18 +19,19 @@ export interface PaletteAction {
 
 export const PALETTE_ACTIONS: readonly PaletteAction[] = [
   {
-    id: 'new-thing',
-    name: 'New thing',
-    also: 'add item counted gear consumable enter',
-    run: ({ goTo }) => goTo('/things/new'),
+    id: 'back-up',
+    name: 'Back up now',
+    also: 'save copy',
+    // The screen says how far it is, or why it could not begin.
+    run: ({ goTo }) => void backUpNow().then(() => goTo('/backup')),
+  },
+  {
+    id: 'new-job',
+    name: 'Jobs, to make a new one',
+    also: 'new job add booking',
+    run: ({ goTo }) => goTo('/jobs'),
   },
   { id: 'make-tags', name: 'Make tags', also: 'labels codes print', run: ({ goTo }) => goTo('/tags') },
-  {
-    id: 'bring-in',
-    name: 'Bring in a list',
-    also: 'import csv spreadsheet',
-    run: ({ goTo }) => goTo('/bring-in'),
-  },
   {
     id: 'find-faulty',
     name: 'Find what is faulty',
@@ -72,4 +74,15 @@ export interface CountAction {
   readonly pathOf: (count: { readonly stopId: string; readonly round: number }) => string;
 }
 
-export const COUNT_ACTIONS: readonly CountAction[] = [];
+export const COUNT_ACTIONS: readonly CountAction[] = [
+  {
+    id: 'wrap-sheet',
+    name: 'Print the wrap sheet of',
+    pathOf: ({ stopId, round }) => `/counts/${stopId}/${round}/sheet`,
+  },
+  {
+    id: 'from-paper',
+    name: 'Enter the ticks on paper of',
+    pathOf: ({ stopId, round }) => `/counts/${stopId}/${round}/from-paper`,
+  },
+];
