@@ -229,7 +229,7 @@ describe('the page of a thing', () => {
     await codes.getByText('is on Other lamp now.').waitFor();
     await codes.getByRole('button', { name: 'Take it from there' }).click();
     await expect.poll(() => codes.getByRole('listitem').count()).toBe(2);
-    await codes.getByRole('button', { name: `Take ${first} off` }).click();
+    await codes.getByRole('button', { name: `Take off ${first}` }).click();
     await expect.poll(() => codes.getByRole('listitem').count()).toBe(1);
     await page.getByRole('button', { name: 'Undo' }).click();
     await expect.poll(() => codes.getByRole('listitem').count()).toBe(2);

@@ -64,8 +64,10 @@ describe('the desk on an empty database', () => {
     const { page } = desk;
     await page.getByRole('link', { name: 'See where everything is' }).click();
     const tree = page.getByRole('tree', { name: 'Where' });
-    await tree.getByRole('treeitem', { name: /Bittern/ }).focus();
+    const vehicle = tree.getByRole('treeitem', { name: /Bittern/ });
+    await vehicle.focus();
     await page.keyboard.press('ArrowRight');
+    await expect.poll(() => vehicle.getAttribute('aria-expanded')).toBe('true');
     await page.keyboard.press('ArrowRight');
     const focused = page.locator('[role=treeitem]:focus');
     await expect.poll(() => focused.textContent()).toMatch(/Grip box|Left drawer/);

@@ -30,7 +30,7 @@ function CodeList({ thing, deeds }: CodesProps) {
               {' '}
               <Button
                 kind="quiet"
-                aria-label={`Take ${showCode(code)} off`}
+                aria-label={`Take off ${showCode(code)}`}
                 onClick={() => void takeOff(code)}
               >
                 Take off
