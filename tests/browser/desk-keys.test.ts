@@ -102,6 +102,8 @@ describe('the frame of the desk, by keyboard', () => {
 
   it('lists every letter that goes to a screen, and each of them goes there', async () => {
     const { page } = desk;
+    await page.goto(`${desk.origin}/counts`);
+    await page.getByRole('heading', { level: 1, name: 'Counts' }).waitFor();
     await page.keyboard.press('?');
     const dialog = page.getByRole('dialog', { name: 'Keys' });
     await dialog.waitFor();
@@ -160,6 +162,7 @@ describe('the frame of the desk, by keyboard', () => {
     const { page } = desk;
     await page.setViewportSize(NARROW);
     await page.goto(`${desk.origin}/still-out`);
+    await page.getByRole('heading', { level: 1, name: 'Still out there' }).waitFor();
     const fold = page.getByRole('button', { name: 'Screens, now Still out there' });
     await fold.click();
     const link = page.getByRole('link', { name: 'Tags', exact: true });

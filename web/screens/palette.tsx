@@ -168,7 +168,11 @@ export function Palette({ onClose, onKeys }: { readonly onClose: () => void; rea
     ]).get(event.key);
     if (next !== undefined) setMeant(next);
     else if (event.key === 'Enter') choose(entries[at]);
-    else return;
+    // At once, and not when the browser gets round to it: the next key is already for the page.
+    else if (event.key === 'Escape') {
+      dialog.current?.close();
+      onClose();
+    } else return;
     event.preventDefault();
   };
   return (
