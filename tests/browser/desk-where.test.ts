@@ -68,8 +68,11 @@ describe('where everything is', () => {
     await page.keyboard.press('Enter');
     await page.getByRole('heading', { level: 2, name: /Left drawer/ }).waitFor();
     await row(/Left drawer/).focus();
+    // Closes the drawer, goes out to the vehicle, closes that: each once the one before is in the address.
     await page.keyboard.press('ArrowLeft');
+    await expect.poll(() => row(/Left drawer/).getAttribute('aria-expanded')).toBe('false');
     await page.keyboard.press('ArrowLeft');
+    await expect.poll(() => page.locator('[role=treeitem]:focus').textContent()).toMatch(/Bittern/);
     await page.keyboard.press('ArrowLeft');
     await expect.poll(() => row(/Right drawer/).count()).toBe(0);
     await page.reload();
@@ -121,7 +124,7 @@ describe('where everything is', () => {
     await line('Long lens').waitFor();
     await page.getByRole('button', { name: /To put away/ }).click();
     await line('Marsh lamp').waitFor();
-    expect(await line('Long lens').count()).toBe(0);
+    await expect.poll(() => line('Long lens').count()).toBe(0);
     await assertNothingFound(page, 'what is to be put away');
   });
 
